@@ -1,0 +1,212 @@
+//! The one door: every request of every shell comes in here and goes out as a reply or a coded error.
+//!
+//! [`answer`] takes one JSON request and returns one JSON reply; [`handle`] is the same in types. Time is an
+//! argument ([`Now`]); the shells read the clock. Not here: SQL ([`fallow_store`]), rules ([`fallow_core`]).
+
+mod body;
+mod demo;
+pub mod error;
+mod examples;
+mod forms;
+mod injections;
+mod lower;
+mod people;
+mod raise;
+mod record;
+mod sites;
+mod typescript;
+pub mod wire;
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset};
+use fallow_store::{Store, StoreError};
+
+pub use error::{ApiError, ErrorCode};
+pub use wire::{Request, Response};
+
+pub use demo::fill_demo;
+pub use examples::operations;
+pub use typescript::typescript;
+
+/// The moment of a request, as the shell's clock reads it.
+#[derive(Debug, Clone, Copy)]
+pub struct Now {
+    /// The instant, at this device's offset.
+    pub at: DateTime<FixedOffset>,
+    /// Whether a person set it (`--clock`); entries so recorded are marked.
+    pub set_by_hand: bool,
+}
+
+/// How to open a store.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Options {
+    /// This is the made-up caseload in a throw-away store.
+    pub demo: bool,
+}
+
+/// An open copy of Fallow: one store and what is needed to answer requests on it.
+pub struct App {
+    store: Result<Store, ApiError>,
+    demo: bool,
+}
+
+impl App {
+    /// Opens the store in `dir`, or makes a new one where there has been none.
+    ///
+    /// Never fails: a store that cannot be opened is told to every request by its code (`file_damaged`,
+    /// `file_missing`, `read_only` …), so that every shell can show it.
+    pub fn open(dir: &Path, options: Options, _now: Now) -> Self {
+        Self { store: Store::open(dir).map_err(ApiError::from), demo: options.demo }
+    }
+
+    pub(crate) fn store(&self) -> Result<&Store, ApiError> {
+        self.store.as_ref().map_err(Clone::clone)
+    }
+
+    /// The store for writing; one made by a newer version is refused by its own code.
+    pub(crate) fn store_mut(&mut self) -> Result<&mut Store, ApiError> {
+        self.store.as_mut().map_err(|e| e.clone())
+    }
+}
+
+/// Answers one request.
+///
+/// # Errors
+/// [`ApiError`] with a stable code; nothing is half-written then.
+pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, ApiError> {
+    match request {
+        Request::Status {} => forms::status(app, now).map(Response::Status),
+        Request::MedicineList {} => Ok(Response::MedicineList(forms::medicines())),
+        Request::PracticeGet {} => forms::practice(app).map(Response::PracticeGet),
+        Request::PracticeSet(args) => forms::practice_set(app, &args, now).map(Response::PracticeSet),
+        Request::PersonAdd(args) => people::add(app, &args, now).map(Response::PersonAdd),
+        Request::PersonChange(args) => people::change(app, &args, now).map(Response::PersonChange),
+        Request::PersonList(args) => people::list(app, &args, now).map(Response::PersonList),
+        Request::PersonGet(args) => people::get(app, &args, now).map(Response::PersonGet),
+        Request::OrderAdd(args) => people::order_add(app, &args, now).map(Response::OrderAdd),
+        Request::OrderEnd(args) => people::order_end(app, &args, now).map(Response::OrderEnd),
+        Request::SiteCheck(args) => sites::check(app, &args).map(Response::SiteCheck),
+        Request::SiteSuggest(args) => sites::suggest(app, &args).map(Response::SiteSuggest),
+        Request::SiteAt(args) => body::site_at(app, &args).map(Response::SiteAt),
+        Request::InjectionRecord(args) => {
+            injections::record(app, &args, now).map(Response::InjectionRecord)
+        }
+        Request::InjectionCorrect(args) => {
+            injections::correct(app, &args, now).map(Response::InjectionCorrect)
+        }
+        Request::InjectionList(args) => injections::list(app, &args).map(Response::InjectionList),
+        Request::UseMap(args) => body::use_map(app, &args, now).map(Response::UseMap),
+        Request::BodyDrawing(args) => body::drawing(app, &args).map(Response::BodyDrawing),
+        Request::Patch(args) => body::patch(app, &args, now).map(Response::Patch),
+        Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),
+        Request::DraftSave(args) => forms::draft_save(app, &args, now).map(Response::DraftSave),
+        Request::DraftGet(args) => forms::draft_get(app, &args).map(Response::DraftGet),
+        Request::DraftDrop(args) => forms::draft_drop(app, &args).map(Response::DraftDrop),
+    }
+}
+
+/// Answers one JSON request with one JSON reply, `{"ok":{"op":…,"data":…}}` or `{"error":{"code":…,"message":…}}`.
+/// A fault inside is answered with code `internal`; the store stays usable.
+pub fn answer(app: &mut App, json: &str, now: Now) -> String {
+    let reply = read(json).and_then(|request| {
+        catch_unwind(AssertUnwindSafe(|| handle(app, request, now))).unwrap_or_else(|_| {
+            Err(ApiError::new(
+                ErrorCode::Internal,
+                "Something went wrong inside Fallow and nothing was saved. Try again; if it comes back, restart Fallow.",
+            ))
+        })
+    });
+    let reply = match &reply {
+        Ok(response) => serde_json::to_string(&Reply::Ok(response)),
+        Err(error) => serde_json::to_string(&Reply::Error(&error.data())),
+    };
+    reply.unwrap_or_else(|_| {
+        r#"{"error":{"code":"internal","message":"The reply could not be written. Nothing was lost; try again."}}"#
+            .to_owned()
+    })
+}
+
+#[derive(serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+enum Reply<'a> {
+    Ok(&'a Response),
+    Error(&'a wire::ErrorData),
+}
+
+/// Reads a request, telling apart what is not JSON, what is not an operation and what does not fit one.
+fn read(json: &str) -> Result<Request, ApiError> {
+    let value: serde_json::Value = serde_json::from_str(json).map_err(|e| {
+        ApiError::new(ErrorCode::BadJson, format!("This line is not JSON: {e}. The next line is read all the same."))
+    })?;
+    let op = value.get("op").and_then(|op| op.as_str()).ok_or_else(|| {
+        ApiError::new(ErrorCode::BadRequest, r#"A request looks like {"op":"person_list","args":{}}."#)
+    })?;
+    if !examples::names().contains(&op) {
+        return Err(ApiError::new(
+            ErrorCode::UnknownOp,
+            format!("There is no operation \"{op}\". `fallow call --ops` lists them all."),
+        ));
+    }
+    let op = op.to_owned();
+    let mut value = value;
+    if let Some(object) = value.as_object_mut() {
+        object.entry("args").or_insert_with(|| serde_json::json!({}));
+    }
+    serde_json::from_value(value).map_err(|e| {
+        ApiError::new(ErrorCode::BadRequest, format!("The arguments of {op} do not fit: {e}."))
+    })
+}
+
+impl From<StoreError> for ApiError {
+    fn from(error: StoreError) -> Self {
+        let (code, message) = match &error {
+            StoreError::TooNew { .. } => (
+                ErrorCode::FileTooNew,
+                "This record was made by a newer version of Fallow. It can be read here, not changed; update Fallow to go on.",
+            ),
+            StoreError::Damaged { .. } => (
+                ErrorCode::FileDamaged,
+                "The record's file is damaged or is not a record of Fallow. It was left as it is. Put a copy of it aside and restore a backup.",
+            ),
+            StoreError::Missing => (
+                ErrorCode::FileMissing,
+                "There was a record in this folder and its file is gone. Put it back, or choose another folder; nothing new was started in its place.",
+            ),
+            StoreError::NotAFolder | StoreError::ReadOnly => (
+                ErrorCode::ReadOnly,
+                "The record cannot be written: its folder or file is read only. Allow writing there, or choose another folder.",
+            ),
+            StoreError::DiskFull => (
+                ErrorCode::DiskFull,
+                "There is no room left on this device. Nothing was saved; make room and save again.",
+            ),
+            StoreError::Busy => (
+                ErrorCode::Busy,
+                "Another copy of Fallow is writing to this record. Nothing was saved; try again.",
+            ),
+            StoreError::IdReused => (
+                ErrorCode::IdReused,
+                "This id was already used for another entry. Make a new id for a new entry.",
+            ),
+            StoreError::AlreadySuperseded => (
+                ErrorCode::AlreadyCorrected,
+                "This entry was already corrected. Correct the newest version of it instead.",
+            ),
+            StoreError::UnknownEntry { .. }
+            | StoreError::WrongEntry { .. }
+            | StoreError::BadValue { .. }
+            | StoreError::Refused { .. }
+            | StoreError::Unsafe { .. }
+            | StoreError::Io { .. }
+            | StoreError::Sql(_) => {
+                return Self::new(
+                    ErrorCode::Internal,
+                    format!("Nothing was saved: {error}. Try again; if it comes back, restart Fallow."),
+                );
+            }
+        };
+        Self::new(code, message)
+    }
+}

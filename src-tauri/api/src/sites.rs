@@ -1,0 +1,84 @@
+//! Check a proposed site; suggest the next ones.
+
+use chrono::{DateTime, FixedOffset};
+use fallow_core::rules::{Interval, Proposal, Verdict, check as check_rules};
+use fallow_core::suggest::{Wish, nearest_cm, suggest as suggest_sites};
+use fallow_core::time;
+use fallow_store::{InjectionEntry, OrderEntry};
+
+use crate::error::{ApiError, ErrorCode as Code};
+use crate::record::{SkinThen, medicine, person_and_order};
+use crate::wire::{SinceLast, SiteCheck, SiteCheckData, SiteSuggest, SiteSuggestData};
+use crate::{App, lower, raise};
+
+pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiError> {
+    let reader = app.store()?.reader();
+    let (person, order) = person_and_order(&reader, &args.person, &args.order)?;
+    let at = lower::instant(&args.at, person.person.zone)?;
+    let self_given = lower::self_given(args.giver.as_deref(), person.person.self_injects)?;
+    let medicine = medicine(&order.order.medicine)?;
+    let without = args.without.as_deref().map(str::to_lowercase);
+    let then = SkinThen::read(&reader, &person, medicine, at, without.as_deref())?;
+    let site = lower::site(&args.site, &then.body)?;
+    let reasons = check_rules(&Proposal { site, at, medicine, self_given }, &then.skin());
+    let place = raise::place(&site);
+    Ok(SiteCheckData {
+        verdict: Verdict::of(&reasons).code().to_owned(),
+        reasons: raise::reasons(&reasons),
+        words: place.words,
+        words_patient: place.words_patient,
+        site: place.site,
+        nearest_cm: nearest_cm(&site, at, &then.skin()),
+        since_last: since_last(&then.entries, &order, at),
+        assumed: raise::measures(&then.body.assumed_for(site.zone)),
+    })
+}
+
+/// The last injection of the order's medicine before `at`, and what the time since means.
+pub(crate) fn since_last(
+    entries: &[InjectionEntry],
+    order: &OrderEntry,
+    at: DateTime<FixedOffset>,
+) -> Option<SinceLast> {
+    let interval = Interval::of(&order.order);
+    let last = entries
+        .iter()
+        .filter(|e| e.injection.medicine == order.order.medicine && e.injection.given_at <= at)
+        .max_by_key(|e| (e.injection.given_at, e.head.seq))?;
+    let judged = interval.judge(last.injection.given_at, at);
+    Some(SinceLast {
+        injection: raise::injection(last),
+        minutes: i32::try_from(judged.elapsed.num_minutes()).unwrap_or(i32::MAX),
+        words: time::length_words(judged.elapsed),
+        early: judged.early,
+        needs_reason: judged.needs_reason,
+        usual_hours: interval.usual.map(|d| d.num_minutes() as f64 / 60.0),
+    })
+}
+
+pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, ApiError> {
+    let count = args.count.unwrap_or(5);
+    if !(1..=5).contains(&count) {
+        return Err(ApiError::new(Code::BadCount, "Ask for 1 to 5 sites."));
+    }
+    let reader = app.store()?.reader();
+    let (person, order) = person_and_order(&reader, &args.person, &args.order)?;
+    let at = lower::instant(&args.at, person.person.zone)?;
+    let self_given = lower::self_given(args.giver.as_deref(), person.person.self_injects)?;
+    let medicine = medicine(&order.order.medicine)?;
+    let then = SkinThen::read(&reader, &person, medicine, at, None)?;
+    let wish = Wish {
+        at,
+        medicine,
+        self_given,
+        from: order.order.from,
+        zones: &person.person.zones,
+        count: usize::from(count),
+    };
+    let answer = suggest_sites(&wish, &then.skin());
+    Ok(SiteSuggestData {
+        sites: answer.sites.iter().map(raise::suggestion).collect(),
+        pattern_words: answer.pattern_words,
+        note: answer.note,
+    })
+}

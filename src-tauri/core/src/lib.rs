@@ -1,0 +1,16 @@
+//! The domain of Fallow, pure: people, orders, injections, the body they go into and the rules about it.
+//!
+//! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
+//! Reading order: [`units`], [`site`], [`person`], [`time`], [`body`], [`medicines`], [`rules`], [`suggest`],
+//! [`use_map`], [`words`].
+
+pub mod body;
+pub mod medicines;
+pub mod person;
+pub mod rules;
+pub mod site;
+pub mod suggest;
+pub mod time;
+pub mod units;
+pub mod use_map;
+pub mod words;

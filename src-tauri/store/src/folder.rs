@@ -1,0 +1,222 @@
+//! The folder a store lives in: what is there, the marker, and how files are made in it.
+//!
+//! Everything here is done without `SQLite`, so that looking never changes anything.
+
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::path::Path;
+
+use crate::error::StoreError;
+use crate::schema;
+
+/// The store's file.
+pub(crate) const FILE: &str = "fallow.db";
+/// The store's file while it is being made.
+pub(crate) const NEW_FILE: &str = "fallow.db.new";
+/// The log `SQLite` keeps beside the file while it is open.
+const WAL: &str = "fallow.db-wal";
+/// The marker.
+pub(crate) const MARKER: &str = "fallow.marker";
+const MARKER_TEXT: &str = "Fallow keeps a store in this folder.\n\
+    Leave this file here: it tells a lost store from an empty folder.\n";
+
+/// What a look at the folder found.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) enum Found {
+    /// No file, and no sign that there ever was one.
+    Nothing,
+    /// A file that begins as a store does.
+    File {
+        /// Schema version in its header; a live log may hold a later one.
+        user_version: i64,
+        /// Whether a log with content lies beside it: it is open elsewhere, or was not closed properly.
+        live_wal: bool,
+    },
+}
+
+/// Makes the folder where there is none, readable by its owner only.
+pub(crate) fn make(dir: &Path) -> Result<(), StoreError> {
+    match fs::metadata(dir) {
+        Ok(found) if found.is_dir() => return Ok(()),
+        Ok(_) => return Err(StoreError::NotAFolder),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => {}
+        Err(e) => return Err(StoreError::io("looking for the folder", e)),
+    }
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    match builder.create(dir) {
+        // A file, or a link that leads nowhere, stands where the folder or one above it should be.
+        Err(e) if e.kind() == io::ErrorKind::AlreadyExists => Err(StoreError::NotAFolder),
+        made => made.map_err(|e| StoreError::io("making the folder", e)),
+    }
+}
+
+/// Looks, and refuses what is not a store.
+pub(crate) fn look(dir: &Path) -> Result<Found, StoreError> {
+    let size_of = |name: &str| match fs::metadata(dir.join(name)) {
+        Ok(found) => Ok(Some(found)),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(e) => Err(StoreError::io("looking into the folder", e)),
+    };
+    let live_wal = size_of(WAL)?.is_some_and(|wal| wal.len() > 0);
+    let Some(file) = size_of(FILE)? else {
+        let marked = size_of(MARKER)?.is_some_and(|marker| marker.len() > 0);
+        return if marked || live_wal {
+            Err(StoreError::Missing)
+        } else {
+            Ok(Found::Nothing)
+        };
+    };
+    if !file.is_file() {
+        return Err(damaged("it is not a file"));
+    }
+    let mut header = [0; 100];
+    let mut opened =
+        File::open(dir.join(FILE)).map_err(|e| StoreError::io("opening the file", e))?;
+    match opened.read_exact(&mut header) {
+        Err(e) if e.kind() == io::ErrorKind::UnexpectedEof => {
+            return Err(damaged("it is empty or cut short"));
+        }
+        read => read.map_err(|e| StoreError::io("reading the file", e))?,
+    }
+    Ok(Found::File {
+        user_version: version_in(&header, file.len(), live_wal)?,
+        live_wal,
+    })
+}
+
+/// Reads the header (sqlite.org/fileformat.html, section 1.3): its schema version, if all else is a store's.
+fn version_in(header: &[u8; 100], length: u64, live_wal: bool) -> Result<i64, StoreError> {
+    let number = |at: usize| {
+        u32::from_be_bytes([header[at], header[at + 1], header[at + 2], header[at + 3]])
+    };
+    if !header.starts_with(b"SQLite format 3\0") || number(68) != schema::APPLICATION_ID {
+        return Err(damaged("it is not a store"));
+    }
+    let page_size = match u16::from_be_bytes([header[16], header[17]]) {
+        1 => 65_536,
+        other => u64::from(other),
+    };
+    // With a log beside it, a file may rightly be shorter than its header says. `SQLite` itself notices whole missing
+    // pages, not a last page cut in two.
+    if !live_wal && length < page_size * u64::from(number(28)) {
+        return Err(damaged("it is cut short"));
+    }
+    let version = i64::from(number(60));
+    if version == 0 {
+        Err(damaged("it has no schema version"))
+    } else {
+        Ok(version)
+    }
+}
+
+fn damaged(detail: &str) -> StoreError {
+    StoreError::Damaged {
+        detail: detail.to_owned(),
+    }
+}
+
+/// The marker, locked until dropped: whoever holds it is the only one opening the store in this folder.
+pub(crate) struct Marker {
+    file: File,
+}
+
+impl Marker {
+    /// Waits for the lock; makes an empty marker where there is none.
+    pub(crate) fn lock(dir: &Path) -> Result<Self, StoreError> {
+        let mut options = OpenOptions::new();
+        options.read(true).write(true).create(true).truncate(false);
+        private(&mut options);
+        let file = options
+            .open(dir.join(MARKER))
+            .map_err(|e| StoreError::io("opening the marker", e))?;
+        match file.try_lock() {
+            Ok(()) => {}
+            Err(TryLockError::WouldBlock) => file
+                .lock()
+                .map_err(|e| StoreError::io("locking the marker", e))?,
+            // A file system without locks has no second opener to fear on the devices this runs on.
+            Err(TryLockError::Error(e)) if e.kind() == io::ErrorKind::Unsupported => {}
+            Err(TryLockError::Error(e)) => return Err(StoreError::io("locking the marker", e)),
+        }
+        Ok(Self { file })
+    }
+
+    /// Says for good that there is a store here; durable before anything is told to be saved.
+    pub(crate) fn keep(mut self, dir: &Path) -> Result<(), StoreError> {
+        let failed = |e| StoreError::io("writing the marker", e);
+        if self.file.metadata().map_err(failed)?.len() > 0 {
+            return Ok(());
+        }
+        self.file.seek(SeekFrom::Start(0)).map_err(failed)?;
+        self.file
+            .write_all(MARKER_TEXT.as_bytes())
+            .map_err(failed)?;
+        self.file.sync_all().map_err(failed)?;
+        sync(dir)
+    }
+}
+
+/// Makes an empty file readable by its owner only; `SQLite` gives its log and the log's index the same mode.
+pub(crate) fn create_private(file: &Path) -> Result<(), StoreError> {
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    private(&mut options);
+    options
+        .open(file)
+        .map(drop)
+        .map_err(|e| StoreError::io("making the file", e))
+}
+
+fn private(options: &mut OpenOptions) {
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
+    #[cfg(not(unix))]
+    let _ = options;
+}
+
+/// Removes what a first start cut short left behind. Nothing in it was ever told to be saved.
+pub(crate) fn remove_new(dir: &Path) -> Result<(), StoreError> {
+    for suffix in ["", "-journal", "-wal", "-shm"] {
+        match fs::remove_file(dir.join(format!("{NEW_FILE}{suffix}"))) {
+            Err(e) if e.kind() != io::ErrorKind::NotFound => {
+                return Err(StoreError::io("removing an unfinished file", e));
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// Makes a file's new name durable, where the system can.
+pub(crate) fn sync(dir: &Path) -> Result<(), StoreError> {
+    if cfg!(unix) {
+        File::open(dir)
+            .and_then(|folder| folder.sync_all())
+            .map_err(|e| StoreError::io("syncing the folder", e))?;
+    }
+    Ok(())
+}
+
+/// The file as an address that tells `SQLite` nobody writes to it, so that it makes no log beside it.
+pub(crate) fn immutable_uri(file: &Path) -> String {
+    use std::fmt::Write as _;
+
+    let mut uri = String::from("file:");
+    let path = if cfg!(windows) {
+        format!("/{}", file.to_string_lossy().replace('\\', "/")).into_bytes()
+    } else {
+        file.as_os_str().as_encoded_bytes().to_vec()
+    };
+    for byte in path {
+        match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'/' | b'.' | b'-' | b'_' | b'~' | b':' => {
+                uri.push(char::from(byte));
+            }
+            other => write!(uri, "%{other:02X}").expect("writing to a String does not fail"),
+        }
+    }
+    uri + "?mode=ro&immutable=1"
+}

@@ -1,0 +1,26 @@
+//! The journal on disk: entries are appended, never changed or removed, and read back as domain values.
+//!
+//! The only crate that knows SQL. A [`Store`] is one connection to one file; [`Store::reader`] answers queries and
+//! [`Store::transact`] writes, whole or not at all. Not here: rules, words, the clock, or the making of ids; all of
+//! those are arguments.
+//!
+//! Reading order: [`entries`] (what is kept), [`write`] (how it gets in), [`query`] (how it comes out), [`open`]
+//! (how the file is found, checked and refused), [`schema`], [`error`].
+
+pub mod entries;
+pub mod error;
+mod folder;
+pub mod open;
+pub mod query;
+mod rows;
+pub mod schema;
+pub mod write;
+
+pub use entries::{
+    Draft, Head, InjectionEntry, InjectionQuery, Kind, NewHead, OrderEntry, PersonEntry,
+    PracticeEntry, Status,
+};
+pub use error::StoreError;
+pub use open::Store;
+pub use query::Reader;
+pub use write::Tx;

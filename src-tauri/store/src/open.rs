@@ -1,0 +1,328 @@
+//! How a store is found, checked and opened, or refused without touching a byte of it.
+//!
+//! A folder holds `fallow.db` and `fallow.marker`. The marker tells an empty disk from a lost store: once it has its
+//! text, a missing or empty file is never taken for a first start. Not here: what is in the store.
+
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::config::DbConfig;
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+
+use crate::error::StoreError;
+use crate::folder::{self, Found, Marker};
+use crate::query::Reader;
+use crate::schema;
+use crate::write::Tx;
+
+/// How long a connection waits for another to finish writing.
+const WAIT: Duration = Duration::from_secs(5);
+/// The first `SQLite` without the fault that loses a commit racing a checkpoint in WAL mode (fixed in 3.51.3).
+const OLDEST_SQLITE: i32 = 3_051_003;
+
+/// How many prepared statements a connection keeps: more than there are different ones in this crate.
+const STATEMENTS: usize = 64;
+
+/// One connection to the store in one folder.
+pub struct Store {
+    conn: Connection,
+    /// Schema version of a file that is newer than this program.
+    newer: Option<i64>,
+}
+
+impl Store {
+    /// Opens the store in `dir`; makes one only where there has never been one.
+    ///
+    /// A new folder is readable by its owner only, and so is the file. A file of a newer version is opened for
+    /// reading only ([`Store::writable`] is false) and left byte for byte as it was.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`] for an empty, cut or foreign file; [`StoreError::Missing`] where there was a store
+    /// before; [`StoreError::NotAFolder`], [`StoreError::ReadOnly`], [`StoreError::DiskFull`], [`StoreError::Busy`].
+    pub fn open(dir: &Path) -> Result<Self, StoreError> {
+        if rusqlite::version_number() < OLDEST_SQLITE {
+            return Err(StoreError::Unsafe {
+                what: "a commit that races a checkpoint (version too old)",
+            });
+        }
+        folder::make(dir)?;
+        if let Found::File {
+            user_version,
+            live_wal: false,
+        } = folder::look(dir)?
+        {
+            // A first look that makes nothing beside the file, so that a damaged one is refused as it lies.
+            let conn = connect_to_read(dir, false)?;
+            if user_version > schema::KNOWN {
+                return Ok(Self {
+                    conn,
+                    newer: Some(user_version),
+                });
+            }
+        }
+        // From here on the folder is written to. One at a time: two first starts must not make two files.
+        let marker = Marker::lock(dir)?;
+        let live_wal = match folder::look(dir)? {
+            Found::Nothing => {
+                make_file(dir)?;
+                false
+            }
+            Found::File { live_wal, .. } => live_wal,
+        };
+        let mut conn = connect(&dir.join(folder::FILE))?;
+        let found = user_version(&conn)?;
+        if found > schema::KNOWN {
+            drop(conn);
+            return Ok(Self {
+                conn: connect_to_read(dir, live_wal)?,
+                newer: Some(found),
+            });
+        }
+        if live_wal {
+            quick_check(&conn)?;
+        }
+        settle(&conn)?;
+        schema::migrations().to_latest(&mut conn)?;
+        // Up to here a refusal leaves the file and its log as they were; from here on closing tidies them.
+        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
+        marker.keep(dir)?;
+        Ok(Self { conn, newer: None })
+    }
+
+    /// Whether entries can be appended; false for a file of a newer version.
+    pub fn writable(&self) -> bool {
+        self.newer.is_none()
+    }
+
+    /// The refusal that [`Store::transact`] gives when the store is not writable.
+    pub fn too_new(&self) -> Option<StoreError> {
+        self.newer.map(|found| StoreError::TooNew {
+            found,
+            known: schema::KNOWN,
+        })
+    }
+
+    /// Queries outside a transaction.
+    pub fn reader(&self) -> Reader<'_> {
+        Reader::new(&self.conn)
+    }
+
+    /// Runs `act` inside one immediate transaction: all of it is durable when this returns `Ok`, none of it otherwise.
+    ///
+    /// # Errors
+    /// Whatever `act` returns; [`StoreError::TooNew`] on a file of a newer version; [`StoreError::Busy`] when another
+    /// connection writes for longer than five seconds; [`StoreError::DiskFull`].
+    pub fn transact<T, E: From<StoreError>>(
+        &mut self,
+        act: impl FnOnce(&Tx<'_>) -> Result<T, E>,
+    ) -> Result<T, E> {
+        if let Some(refusal) = self.too_new() {
+            return Err(refusal.into());
+        }
+        let transaction = self
+            .conn
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(StoreError::from)?;
+        // An early return or a panic drops the transaction, which rolls it back.
+        let answer = act(&Tx::new(&transaction))?;
+        transaction.commit().map_err(StoreError::from)?;
+        Ok(answer)
+    }
+
+    /// The connection, for checks of what the database itself refuses.
+    #[cfg(test)]
+    pub(crate) fn conn(&self) -> &Connection {
+        &self.conn
+    }
+}
+
+/// A connection for writing that leaves the log alone when it closes.
+fn connect(file: &Path) -> Result<Connection, StoreError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let mut conn = Connection::open_with_flags(file, flags)?;
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+    conn.busy_timeout(WAIT)?;
+    conn.set_transaction_behavior(TransactionBehavior::Immediate);
+    conn.set_prepared_statement_cache_capacity(STATEMENTS);
+    // SQLite opens a file that cannot be written for reading, without a word.
+    if conn.is_readonly(rusqlite::MAIN_DB)? {
+        return Err(StoreError::ReadOnly);
+    }
+    Ok(conn)
+}
+
+/// A connection for reading that changes nothing: not the file, not its log.
+fn connect_to_read(dir: &Path, live_wal: bool) -> Result<Connection, StoreError> {
+    let file = dir.join(folder::FILE);
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = if live_wal {
+        // What the log holds is part of the record, so the log must be read, and its index is made beside it.
+        Connection::open_with_flags(&file, flags)?
+    } else {
+        Connection::open_with_flags(
+            folder::immutable_uri(&file),
+            flags | OpenFlags::SQLITE_OPEN_URI,
+        )?
+    };
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+    conn.busy_timeout(WAIT)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS);
+    user_version(&conn)?;
+    Ok(conn)
+}
+
+/// The schema version, which is also the first real look into the file.
+fn user_version(conn: &Connection) -> Result<i64, StoreError> {
+    Ok(conn.query_row(
+        "SELECT user_version, (SELECT count(*) FROM sqlite_schema) FROM pragma_user_version",
+        [],
+        |row| row.get(0),
+    )?)
+}
+
+fn quick_check(conn: &Connection) -> Result<(), StoreError> {
+    let said: String = conn.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
+    if said == "ok" {
+        Ok(())
+    } else {
+        Err(StoreError::Damaged { detail: said })
+    }
+}
+
+/// Sets what durability and integrity rest on, and reads it back.
+fn settle(conn: &Connection) -> Result<(), StoreError> {
+    // On Apple's systems a plain sync does not reach the disk; elsewhere the two `fullfsync` settings do nothing.
+    conn.execute_batch(
+        "PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON; PRAGMA trusted_schema = OFF; \
+         PRAGMA cell_size_check = ON; PRAGMA fullfsync = ON; PRAGMA checkpoint_fullfsync = ON; \
+         PRAGMA synchronous = FULL;",
+    )?;
+    let mode: String = conn.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0))?;
+    if mode != "wal" {
+        return Err(StoreError::Unsafe {
+            what: "its log ahead of the file (journal_mode=WAL)",
+        });
+    }
+    for (pragma, wanted, what) in [
+        (
+            "foreign_keys",
+            1,
+            "references between entries (foreign_keys)",
+        ),
+        (
+            "synchronous",
+            2,
+            "a commit through a power cut (synchronous=FULL)",
+        ),
+        (
+            "recursive_triggers",
+            1,
+            "entries from being replaced (recursive_triggers)",
+        ),
+    ] {
+        let found: i64 = conn.pragma_query_value(None, pragma, |row| row.get(0))?;
+        if found != wanted {
+            return Err(StoreError::Unsafe { what });
+        }
+    }
+    Ok(())
+}
+
+/// Makes the file under another name and moves it into place whole, so that a first start cut short leaves none.
+fn make_file(dir: &Path) -> Result<(), StoreError> {
+    let new = dir.join(folder::NEW_FILE);
+    folder::remove_new(dir)?;
+    let made = fill(&new).and_then(|()| {
+        fs::rename(&new, dir.join(folder::FILE))
+            .map_err(|e| StoreError::io("moving the new file into place", e))?;
+        folder::sync(dir)
+    });
+    if made.is_err() {
+        // The first error is the one to tell.
+        folder::remove_new(dir).ok();
+    }
+    made
+}
+
+fn fill(new: &PathBuf) -> Result<(), StoreError> {
+    folder::create_private(new)?;
+    let mut conn = connect(new)?;
+    schema::migrations().to_latest(&mut conn)?;
+    conn.close().map_err(|(_, error)| error)?;
+    File::open(new)
+        .and_then(|file| file.sync_all())
+        .map_err(|e| StoreError::io("syncing the new file", e))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn draft(store: &mut Store, body: &str) -> Result<(), StoreError> {
+        store
+            .transact(|tx| tx.save_draft("give", body, chrono::DateTime::UNIX_EPOCH.fixed_offset()))
+    }
+
+    #[test]
+    fn the_settings_that_durability_rests_on_are_in_force() {
+        let dir = tempfile::tempdir().unwrap();
+        let store = Store::open(dir.path()).unwrap();
+        let number = |pragma: &str| {
+            store
+                .conn
+                .pragma_query_value(None, pragma, |row| row.get::<_, i64>(0))
+                .unwrap()
+        };
+        for (pragma, value) in [
+            ("foreign_keys", 1),
+            ("synchronous", 2),
+            ("fullfsync", 1),
+            ("checkpoint_fullfsync", 1),
+            ("recursive_triggers", 1),
+            ("trusted_schema", 0),
+            ("cell_size_check", 1),
+            ("busy_timeout", 5000),
+        ] {
+            assert_eq!(number(pragma), value, "{pragma}");
+        }
+        let mode: String = store
+            .conn
+            .pragma_query_value(None, "journal_mode", |row| row.get(0))
+            .unwrap();
+        assert_eq!(mode, "wal");
+        assert!(rusqlite::version_number() >= OLDEST_SQLITE);
+    }
+
+    #[test]
+    fn a_store_held_by_another_is_busy() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut store = Store::open(dir.path()).unwrap();
+        let other = Connection::open(dir.path().join(folder::FILE)).unwrap();
+        other.execute_batch("BEGIN IMMEDIATE").unwrap();
+        store.conn.busy_timeout(Duration::from_millis(50)).unwrap();
+        assert!(matches!(draft(&mut store, "{}"), Err(StoreError::Busy)));
+        other.execute_batch("ROLLBACK").unwrap();
+        draft(&mut store, "{}").unwrap();
+    }
+
+    #[test]
+    fn a_store_that_may_not_grow_is_a_full_disk() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut store = Store::open(dir.path()).unwrap();
+        draft(&mut store, "kept").unwrap();
+        let pages: i64 = store
+            .conn
+            .pragma_query_value(None, "page_count", |row| row.get(0))
+            .unwrap();
+        store
+            .conn
+            .pragma_update_and_check(None, "max_page_count", pages, |_| Ok(()))
+            .unwrap();
+        assert!(matches!(
+            draft(&mut store, &"x".repeat(50_000)),
+            Err(StoreError::DiskFull)
+        ));
+        assert_eq!(store.reader().draft("give").unwrap().unwrap().body, "kept");
+    }
+}

@@ -1,0 +1,195 @@
+//! Rows to domain values. A row that does not read back is damage, told as such, never a panic or a default.
+//!
+//! Not here: which rows.
+
+use std::str::FromStr;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, TimeZone};
+use chrono_tz::Tz;
+use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
+use fallow_core::site::{Point, Quadrant, Site, Zone};
+use fallow_core::units::{Dose, DoseUnit};
+use rusqlite::types::Type;
+use rusqlite::{Error, Result, Row};
+
+use crate::entries::{Draft, Head, InjectionEntry, OrderEntry, PersonEntry, PracticeEntry, Status};
+
+/// How a calendar day is written in a column.
+pub(crate) const DAY: &str = "%Y-%m-%d";
+/// How a time of day is written in a column.
+pub(crate) const TIME: &str = "%H:%M:%S";
+
+/// The columns of a head, of the table `entry` under the name `e`; the first ten of every select.
+pub(crate) const HEAD: &str = "e.seq, e.id, e.root, e.recorded_utc_ms, e.recorded_offset_min, e.clock_set, \
+    e.recorder, e.supersedes, (SELECT s.id FROM entry s WHERE s.supersedes = e.id), e.reason";
+/// The columns of a person, after a head.
+pub(crate) const PERSON: &str = "p.name, p.born, p.zone, p.allergies_asked, p.allergies, p.self_injects, \
+    p.height_cm, p.waist_cm, p.thigh_cm, p.upper_arm_cm, p.zones, p.identifier, p.note";
+/// The columns of an order, after a head.
+pub(crate) const ORDER: &str = "o.person, o.medicine, o.dose_thousandths, o.dose_unit, o.times, o.every_days, \
+    o.first_day, o.last_day, o.prescriber, o.note";
+/// The columns of an injection, after a head.
+pub(crate) const INJECTION: &str = "i.person, i.order_id, i.medicine, i.zone, i.quadrant, i.across_cm, i.up_cm, \
+    i.given_utc_ms, i.given_offset_min, i.given_zone, i.dose_thousandths, i.dose_unit, i.given_by, i.note, i.status";
+
+/// A value in column `at` that is not what was written there.
+fn unreadable(at: usize, what: &'static str) -> Error {
+    Error::FromSqlConversionFailure(at, Type::Text, what.into())
+}
+
+fn instant(row: &Row<'_>, at: usize) -> Result<DateTime<FixedOffset>> {
+    let (utc_ms, offset_min): (i64, i32) = (row.get(at)?, row.get(at + 1)?);
+    FixedOffset::east_opt(offset_min * 60)
+        .and_then(|offset| offset.timestamp_millis_opt(utc_ms).single())
+        .ok_or_else(|| unreadable(at, "an instant"))
+}
+
+fn day(at: usize, text: &str) -> Result<NaiveDate> {
+    NaiveDate::parse_from_str(text, DAY).map_err(|_| unreadable(at, "a day"))
+}
+
+fn texts(at: usize, json: &str) -> Result<Vec<String>> {
+    serde_json::from_str(json).map_err(|_| unreadable(at, "a list of texts"))
+}
+
+fn time_zone(row: &Row<'_>, at: usize) -> Result<Tz> {
+    Tz::from_str(row.get_ref(at)?.as_str()?).map_err(|_| unreadable(at, "a time zone"))
+}
+
+fn dose(row: &Row<'_>, at: usize) -> Result<Dose> {
+    let unit = DoseUnit::from_code(row.get_ref(at + 1)?.as_str()?)
+        .map_err(|_| unreadable(at + 1, "a unit"))?;
+    Dose::from_thousandths(row.get(at)?, unit).map_err(|_| unreadable(at, "a dose"))
+}
+
+/// The head in columns 0 to 9.
+pub(crate) fn head(row: &Row<'_>) -> Result<Head> {
+    Ok(Head {
+        seq: row.get(0)?,
+        id: row.get(1)?,
+        root: row.get(2)?,
+        recorded_at: instant(row, 3)?,
+        clock_set: row.get(5)?,
+        recorder: row.get(6)?,
+        supersedes: row.get(7)?,
+        superseded_by: row.get(8)?,
+        reason: row.get(9)?,
+    })
+}
+
+/// A row of [`HEAD`], [`PERSON`].
+pub(crate) fn person(row: &Row<'_>) -> Result<PersonEntry> {
+    let allergies = match (
+        row.get_ref(13)?.as_str()?,
+        row.get::<_, Option<String>>(14)?,
+    ) {
+        ("not_asked", None) => Allergies::NotAsked,
+        ("none_known", None) => Allergies::NoneKnown,
+        ("known", Some(list)) => Allergies::Known(texts(14, &list)?),
+        _ => return Err(unreadable(13, "allergies")),
+    };
+    let zones = texts(20, row.get_ref(20)?.as_str()?)?
+        .iter()
+        .map(|code| Zone::from_code(code).ok_or_else(|| unreadable(20, "a zone")))
+        .collect::<Result<_>>()?;
+    Ok(PersonEntry {
+        head: head(row)?,
+        person: Person {
+            name: row.get(10)?,
+            born: day(11, row.get_ref(11)?.as_str()?)?,
+            zone: time_zone(row, 12)?,
+            allergies,
+            self_injects: row.get(15)?,
+            sizes: Sizes {
+                height_cm: row.get(16)?,
+                waist_cm: row.get(17)?,
+                thigh_cm: row.get(18)?,
+                upper_arm_cm: row.get(19)?,
+            },
+            zones,
+            identifier: row.get(21)?,
+            note: row.get(22)?,
+        },
+    })
+}
+
+/// A row of [`HEAD`], [`ORDER`].
+pub(crate) fn order(row: &Row<'_>) -> Result<OrderEntry> {
+    let times = texts(14, row.get_ref(14)?.as_str()?)?
+        .iter()
+        .map(|text| {
+            NaiveTime::parse_from_str(text, TIME).map_err(|_| unreadable(14, "a time of day"))
+        })
+        .collect::<Result<_>>()?;
+    Ok(OrderEntry {
+        head: head(row)?,
+        person: row.get(10)?,
+        order: Order {
+            medicine: row.get(11)?,
+            dose: dose(row, 12)?,
+            times,
+            every_days: row.get(15)?,
+            from: day(16, row.get_ref(16)?.as_str()?)?,
+            to: row
+                .get_ref(17)?
+                .as_str_or_null()?
+                .map(|text| day(17, text))
+                .transpose()?,
+            prescriber: row.get(18)?,
+            note: row.get(19)?,
+        },
+    })
+}
+
+/// A row of [`HEAD`], [`INJECTION`].
+pub(crate) fn injection(row: &Row<'_>) -> Result<InjectionEntry> {
+    let head = head(row)?;
+    let zone =
+        Zone::from_code(row.get_ref(13)?.as_str()?).ok_or_else(|| unreadable(13, "a zone"))?;
+    let quadrant = Quadrant::from_code(row.get_ref(14)?.as_str()?)
+        .ok_or_else(|| unreadable(14, "a quadrant"))?;
+    let point = match (row.get(15)?, row.get(16)?) {
+        (Some(across_cm), Some(up_cm)) => Some(Point { across_cm, up_cm }),
+        (None, None) => None,
+        _ => return Err(unreadable(15, "a point")),
+    };
+    let status =
+        Status::from_code(row.get_ref(24)?.as_str()?).ok_or_else(|| unreadable(24, "a status"))?;
+    Ok(InjectionEntry {
+        injection: Injection {
+            id: head.id.clone(),
+            order: row.get(11)?,
+            medicine: row.get(12)?,
+            site: Site {
+                zone,
+                quadrant,
+                point,
+            },
+            given_at: instant(row, 17)?,
+            dose: dose(row, 20)?,
+            recorder: row.get(22)?,
+        },
+        head,
+        person: row.get(10)?,
+        zone: time_zone(row, 19)?,
+        note: row.get(23)?,
+        status,
+    })
+}
+
+/// A row of [`HEAD`] and the navel margin.
+pub(crate) fn practice(row: &Row<'_>) -> Result<PracticeEntry> {
+    Ok(PracticeEntry {
+        head: head(row)?,
+        navel_margin_cm: row.get(10)?,
+    })
+}
+
+/// A row of `key, body, opened_utc_ms, opened_offset_min`.
+pub(crate) fn draft(row: &Row<'_>) -> Result<Draft> {
+    Ok(Draft {
+        key: row.get(0)?,
+        body: row.get(1)?,
+        opened_at: instant(row, 2)?,
+    })
+}

@@ -1,0 +1,135 @@
+//! The store from outside, by subject:
+//!
+//! - [`journal`]: what goes in comes out; chains, ids, drafts, questions
+//! - [`refusals`]: what the database itself refuses, column by column and trigger by trigger
+//! - [`schema`]: the frozen migration and what it makes
+//! - [`files`]: first start, damage, newer files (case S11), read-only and full disks
+//! - [`together`]: several connections at once
+
+#![allow(
+    clippy::unwrap_used,
+    reason = "the lint spares test functions, not what they share"
+)]
+
+mod files;
+mod journal;
+mod refusals;
+mod schema;
+mod together;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
+use chrono_tz::Tz;
+use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
+use fallow_core::site::{Point, Quadrant, Site, Zone};
+use fallow_core::units::{Dose, DoseUnit};
+use fallow_store::{NewHead, Status, Store, StoreError};
+
+/// The n-th id: a UUID of version 7.
+fn id(n: u64) -> String {
+    format!("01900000-0000-7000-8000-{n:012x}")
+}
+
+fn at(text: &str) -> DateTime<FixedOffset> {
+    DateTime::parse_from_rfc3339(text).unwrap()
+}
+
+fn head(n: u64) -> NewHead {
+    NewHead {
+        id: id(n),
+        recorded_at: at("2026-06-03T08:01:02.345+01:00"),
+        clock_set: false,
+        recorder: Some("Nurse Larkspur".into()),
+        supersedes: None,
+        reason: None,
+    }
+}
+
+fn superseding(n: u64, before: u64) -> NewHead {
+    NewHead {
+        supersedes: Some(id(before)),
+        reason: Some("wrong side".into()),
+        ..head(n)
+    }
+}
+
+fn person(name: &str) -> Person {
+    Person {
+        name: name.into(),
+        born: NaiveDate::from_ymd_opt(1951, 3, 9).unwrap(),
+        zone: Tz::Europe__London,
+        allergies: Allergies::Known(vec!["latex".into()]),
+        self_injects: true,
+        sizes: Sizes {
+            height_cm: Some(168.0),
+            waist_cm: Some(92.5),
+            ..Sizes::default()
+        },
+        zones: vec![Zone::LeftThigh, Zone::Abdomen],
+        identifier: None,
+        note: Some("the bell does not ring".into()),
+    }
+}
+
+fn order() -> Order {
+    Order {
+        medicine: "insulin-glargine-100".into(),
+        dose: Dose::parse("12", DoseUnit::Units).unwrap(),
+        times: vec![NaiveTime::from_hms_opt(8, 0, 0).unwrap()],
+        every_days: 1,
+        from: NaiveDate::from_ymd_opt(2026, 6, 1).unwrap(),
+        to: None,
+        prescriber: "Dr Teasel".into(),
+        note: None,
+    }
+}
+
+fn injection(n: u64, order: u64, given: &str) -> Injection {
+    Injection {
+        id: id(n),
+        order: id(order),
+        medicine: "insulin-glargine-100".into(),
+        site: Site {
+            zone: Zone::Abdomen,
+            quadrant: Quadrant::LeftLower,
+            point: Some(Point {
+                across_cm: 5.5,
+                up_cm: -3.0,
+            }),
+        },
+        given_at: at(given),
+        dose: Dose::parse("12", DoseUnit::Units).unwrap(),
+        recorder: "Carer Sorrel".into(),
+    }
+}
+
+/// A store in a folder of its own, with person 1 and their order 2.
+fn begun() -> (tempfile::TempDir, Store) {
+    let dir = tempfile::tempdir().unwrap();
+    let mut store = Store::open(dir.path()).unwrap();
+    begin(&mut store);
+    (dir, store)
+}
+
+fn begin(store: &mut Store) {
+    store
+        .transact(|tx| {
+            tx.add_person(&head(1), &person("Ada Bramble"))?;
+            tx.add_order(&head(2), &id(1), &order())
+        })
+        .unwrap();
+}
+
+/// Records injection `n` of order 2 of person 1.
+fn give(store: &mut Store, n: u64, given: &str) -> Result<(), StoreError> {
+    store.transact(|tx| {
+        tx.add_injection(
+            &head(n),
+            &id(1),
+            &injection(n, 2, given),
+            Tz::Europe__London,
+            None,
+            Status::Given,
+        )?;
+        Ok(())
+    })
+}
