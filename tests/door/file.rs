@@ -11,7 +11,10 @@ use super::{Door, abdomen, injection, open};
 const NOW: &str = "2026-06-05T09:00:00+01:00";
 
 fn digest(path: &Path) -> String {
-    Sha256::digest(fs::read(path).unwrap()).iter().map(|b| format!("{b:02x}")).collect()
+    Sha256::digest(fs::read(path).unwrap())
+        .iter()
+        .map(|b| format!("{b:02x}"))
+        .collect()
 }
 
 /// A store with three injections, closed.
@@ -20,7 +23,16 @@ fn with_three() -> (tempfile::TempDir, String) {
     let (person, order) = door.glargine("Europe/London");
     for n in 1..=3_u64 {
         let at = format!("2026-06-0{}T08:00:00+01:00", n + 1);
-        door.ok("injection_record", injection(n, &person, &order, abdomen("left_lower", 3.0 + n as f64 * 1.5, -3.0), &at));
+        door.ok(
+            "injection_record",
+            injection(
+                n,
+                &person,
+                &order,
+                abdomen("left_lower", 3.0 + n as f64 * 1.5, -3.0),
+                &at,
+            ),
+        );
     }
     let Door { dir, app, .. } = door;
     drop(app);
@@ -29,7 +41,11 @@ fn with_three() -> (tempfile::TempDir, String) {
 
 fn reopened(dir: tempfile::TempDir) -> Door {
     let app = open(dir.path(), NOW);
-    Door { app, dir, now: NOW.to_owned() }
+    Door {
+        app,
+        dir,
+        now: NOW.to_owned(),
+    }
 }
 
 #[test]
@@ -37,23 +53,46 @@ fn s11_a_newer_file_is_read_not_written_and_left_as_it_was() {
     let (dir, person) = with_three();
     let file = dir.path().join("fallow.db");
     let newer = rusqlite::Connection::open(&file).unwrap();
-    let version: i64 = newer.pragma_query_value(None, "user_version", |r| r.get(0)).unwrap();
-    newer.pragma_update(None, "user_version", version + 1).unwrap();
-    newer.pragma_update(None, "wal_checkpoint", "TRUNCATE").unwrap();
+    let version: i64 = newer
+        .pragma_query_value(None, "user_version", |r| r.get(0))
+        .unwrap();
+    newer
+        .pragma_update(None, "user_version", version + 1)
+        .unwrap();
+    newer
+        .pragma_update(None, "wal_checkpoint", "TRUNCATE")
+        .unwrap();
     drop(newer);
     let before = digest(&file);
     let mut door = reopened(dir);
     assert_eq!(door.ok("status", json!({}))["writable"], false);
     let list = door.ok("injection_list", json!({ "person": person }));
-    assert_eq!(list["injections"].as_array().unwrap().len(), 3, "it can be read");
+    assert_eq!(
+        list["injections"].as_array().unwrap().len(),
+        3,
+        "it can be read"
+    );
     let refused = door.refused("draft_save", json!({ "key": "x", "body": "y" }));
     assert_eq!(refused["code"], "file_too_new");
-    assert!(refused["message"].as_str().unwrap().contains("newer version"));
+    assert!(
+        refused["message"]
+            .as_str()
+            .unwrap()
+            .contains("newer version")
+    );
     let Door { app, dir, .. } = door;
     drop(app);
     assert_eq!(digest(&file), before);
-    let left: Vec<_> = fs::read_dir(dir.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
-    assert!(!left.iter().any(|name| name.ends_with("-wal") || name.ends_with("-shm")), "{left:?}");
+    let left: Vec<_> = fs::read_dir(dir.path())
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert!(
+        !left
+            .iter()
+            .any(|name| name.ends_with("-wal") || name.ends_with("-shm")),
+        "{left:?}"
+    );
 }
 
 #[test]
@@ -61,8 +100,25 @@ fn an_empty_damaged_or_missing_file_is_never_a_new_store() {
     type Harm = fn(&Path);
     let harms: [(&str, Harm, &str); 4] = [
         ("emptied", |f| fs::write(f, b"").unwrap(), "file_damaged"),
-        ("overwritten", |f| fs::write(f, b"this is not a record of anything at all, but long enough").unwrap(), "file_damaged"),
-        ("cut short", |f| { let all = fs::read(f).unwrap(); fs::write(f, &all[..all.len() / 2]).unwrap(); }, "file_damaged"),
+        (
+            "overwritten",
+            |f| {
+                fs::write(
+                    f,
+                    b"this is not a record of anything at all, but long enough",
+                )
+                .unwrap()
+            },
+            "file_damaged",
+        ),
+        (
+            "cut short",
+            |f| {
+                let all = fs::read(f).unwrap();
+                fs::write(f, &all[..all.len() / 2]).unwrap();
+            },
+            "file_damaged",
+        ),
         ("gone", |f| fs::remove_file(f).unwrap(), "file_missing"),
     ];
     for (what, harm, code) in harms {
@@ -77,7 +133,11 @@ fn an_empty_damaged_or_missing_file_is_never_a_new_store() {
             assert_eq!(door.refused(op, json!({}))["code"], code, "{what}, {op}");
         }
         drop(door.app);
-        assert_eq!(file.exists().then(|| digest(&file)), harmed, "{what}: the bytes are as they were");
+        assert_eq!(
+            file.exists().then(|| digest(&file)),
+            harmed,
+            "{what}: the bytes are as they were"
+        );
     }
 }
 
@@ -86,7 +146,11 @@ fn a_folder_that_cannot_be_written_is_told_by_name() {
     let dir = tempfile::tempdir().unwrap();
     let in_the_way = dir.path().join("a file");
     fs::write(&in_the_way, b"x").unwrap();
-    let mut door = Door { app: open(&in_the_way.join("store"), NOW), dir, now: NOW.to_owned() };
+    let mut door = Door {
+        app: open(&in_the_way.join("store"), NOW),
+        dir,
+        now: NOW.to_owned(),
+    };
     assert_eq!(door.refused("person_list", json!({}))["code"], "read_only");
 }
 

@@ -24,7 +24,10 @@ pub struct Door {
 
 /// A moment as a shell would read it.
 pub fn now(text: &str) -> Now {
-    Now { at: DateTime::parse_from_rfc3339(text).unwrap(), set_by_hand: false }
+    Now {
+        at: DateTime::parse_from_rfc3339(text).unwrap(),
+        set_by_hand: false,
+    }
 }
 
 pub fn open(dir: &Path, at: &str) -> App {
@@ -35,7 +38,11 @@ impl Door {
     pub fn at(time: &str) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let app = open(dir.path(), time);
-        Self { app, dir, now: time.to_owned() }
+        Self {
+            app,
+            dir,
+            now: time.to_owned(),
+        }
     }
 
     /// Sends a line as it is and reads the reply.
@@ -59,10 +66,16 @@ impl Door {
     #[track_caller]
     pub fn refused(&mut self, op: &str, args: Value) -> Value {
         let reply = self.call(op, args);
-        assert!(reply.get("error").is_some(), "{op} was not refused: {reply}");
+        assert!(
+            reply.get("error").is_some(),
+            "{op} was not refused: {reply}"
+        );
         let error = reply["error"].clone();
         let words = error["message"].as_str().unwrap();
-        assert!(words.len() > 12 && words.ends_with('.'), "not a sentence that helps: {words}");
+        assert!(
+            words.len() > 12 && words.ends_with('.'),
+            "not a sentence that helps: {words}"
+        );
         error
     }
 
@@ -72,7 +85,10 @@ impl Door {
             "name": "Marit Oakfell", "born": "1951-03-09", "zone": zone, "allergies": [], "self_injects": true,
             "sizes": { "height_cm": 168, "waist_cm": 92, "thigh_cm": 58, "upper_arm_cm": 31 }
         });
-        self.ok("person_add", person)["id"].as_str().unwrap().to_owned()
+        self.ok("person_add", person)["id"]
+            .as_str()
+            .unwrap()
+            .to_owned()
     }
 
     pub fn order(&mut self, person: &str, medicine: &str, dose: Value, times: &[&str]) -> String {
@@ -80,7 +96,10 @@ impl Door {
             "person": person, "medicine": medicine, "dose": dose, "times": times, "from": "2026-01-01",
             "prescriber": "Dr Halloran Vey"
         });
-        self.ok("order_add", order)["id"].as_str().unwrap().to_owned()
+        self.ok("order_add", order)["id"]
+            .as_str()
+            .unwrap()
+            .to_owned()
     }
 
     /// A person on 12 units of insulin glargine at 08:00.
@@ -91,7 +110,10 @@ impl Door {
     }
 
     pub fn count(&mut self, person: &str) -> usize {
-        let all = self.ok("injection_list", json!({ "person": person, "superseded": true }));
+        let all = self.ok(
+            "injection_list",
+            json!({ "person": person, "superseded": true }),
+        );
         all["injections"].as_array().unwrap().len()
     }
 }

@@ -1,12 +1,12 @@
 //! The body on the screen: the drawing, what a touch on it means, recent use, and a zone unrolled flat.
 
 use chrono::{DateTime, Duration, FixedOffset};
+use fallow_core::body::Body;
 use fallow_core::body::atlas::{self, View};
-use fallow_core::body::{Body, Patch};
 use fallow_core::medicines::Book;
 use fallow_core::person::Sizes;
 use fallow_core::rules::{History, Skin, navel_margin};
-use fallow_core::site::{Point, Quadrant, Side, Site, Zone};
+use fallow_core::site::{Quadrant, Side, Site, Zone};
 use fallow_core::use_map::{self as used, ZoneUse};
 use fallow_core::{time, words};
 use fallow_store::{InjectionEntry, InjectionQuery, PersonEntry, Reader};
@@ -40,9 +40,16 @@ fn year(
     })?)
 }
 
-fn as_of(at: Option<&str>, person: &PersonEntry, now: Now) -> Result<DateTime<FixedOffset>, ApiError> {
+fn as_of(
+    at: Option<&str>,
+    person: &PersonEntry,
+    now: Now,
+) -> Result<DateTime<FixedOffset>, ApiError> {
     let zone = person.person.zone;
-    at.map_or_else(|| Ok(now.at.with_timezone(&zone).fixed_offset()), |t| lower::instant(t, zone))
+    at.map_or_else(
+        || Ok(now.at.with_timezone(&zone).fixed_offset()),
+        |t| lower::instant(t, zone),
+    )
 }
 
 pub(crate) fn use_map(app: &App, args: &UseMap, now: Now) -> Result<UseMapData, ApiError> {
@@ -60,7 +67,12 @@ pub(crate) fn use_map(app: &App, args: &UseMap, now: Now) -> Result<UseMapData, 
 }
 
 fn ramp() -> Vec<RampStep> {
-    (0..used::RAMP.len() as u8).map(|step| RampStep { step, words: used::step_words(step) }).collect()
+    (0..used::RAMP.len() as u8)
+        .map(|step| RampStep {
+            step,
+            words: used::step_words(step),
+        })
+        .collect()
 }
 
 fn zone_use(zone: &ZoneUse) -> ZoneUseData {
@@ -87,14 +99,26 @@ pub(crate) fn site_at(app: &App, args: &SiteAt) -> Result<SiteAtData, ApiError> 
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let view = View::from_code(&args.view).ok_or_else(|| {
-        ApiError::new(Code::UnknownView, format!("The view is \"front\" or \"back\", not \"{}\".", args.view))
+        ApiError::new(
+            Code::UnknownView,
+            format!("The view is \"front\" or \"back\", not \"{}\".", args.view),
+        )
     })?;
     let body = Body::of(&person.person.sizes);
     let Some(tap) = atlas::tap(&body, view, args.x, args.y) else {
-        return Ok(SiteAtData { words: None, zone: None, place: None, near: Vec::new() });
+        return Ok(SiteAtData {
+            words: None,
+            zone: None,
+            place: None,
+            near: Vec::new(),
+        });
     };
     let place = match (tap.zone, tap.quadrant, tap.point) {
-        (Some(zone), Some(quadrant), point) => Some(raise::place(&Site { zone, quadrant, point })),
+        (Some(zone), Some(quadrant), point) => Some(raise::place(&Site {
+            zone,
+            quadrant,
+            point,
+        })),
         _ => None,
     };
     Ok(SiteAtData {
@@ -121,24 +145,39 @@ pub(crate) fn drawing(app: &App, args: &BodyDrawing) -> Result<BodyDrawingData, 
     let body = Body::of(&sizes);
     Ok(BodyDrawingData {
         outline: atlas::OUTLINE_VERSION,
-        views: View::ALL.into_iter().map(|view| drawn(&body, view)).collect(),
+        views: View::ALL
+            .into_iter()
+            .map(|view| drawn(&body, view))
+            .collect(),
     })
 }
 
 fn drawn(body: &Body, view: View) -> DrawnView {
     let drawing = atlas::drawing(view);
-    let path = |name: &str, d: &str| NamedPath { name: name.to_owned(), d: d.to_owned() };
+    let path = |name: &str, d: &str| NamedPath {
+        name: name.to_owned(),
+        d: d.to_owned(),
+    };
     let (viewer_left, viewer_right) = match view {
         View::Front => ("person's right", "person's left"),
         View::Back => ("person's left", "person's right"),
     };
-    let quadrants = Zone::ALL.into_iter().flat_map(|zone| zone.quadrants().map(|q| (zone, q)));
+    let quadrants = Zone::ALL
+        .into_iter()
+        .flat_map(|zone| zone.quadrants().map(|q| (zone, q)));
     DrawnView {
         view: view.code().to_owned(),
         width: drawing.width,
         height: drawing.height,
-        silhouette: vec![path("body", &drawing.silhouette), path("contour", &drawing.contour)],
-        details: drawing.lines.iter().map(|line| path(line.name, &line.path)).collect(),
+        silhouette: vec![
+            path("body", &drawing.silhouette),
+            path("contour", &drawing.contour),
+        ],
+        details: drawing
+            .lines
+            .iter()
+            .map(|line| path(line.name, &line.path))
+            .collect(),
         zones: Zone::ALL
             .into_iter()
             .filter_map(|z| Some(path(z.code(), &atlas::zone_path(z, view)?)))
@@ -146,7 +185,7 @@ fn drawn(body: &Body, view: View) -> DrawnView {
         quadrants: quadrants
             .filter_map(|(zone, quadrant)| {
                 let d = atlas::quadrant_path(body, zone, quadrant, view)?;
-                let (label_x, label_y) = label(body.patch(zone), quadrant, view)?;
+                let (label_x, label_y) = atlas::quadrant_label(body, zone, quadrant, view)?;
                 Some(DrawnQuadrant {
                     zone: zone.code().to_owned(),
                     quadrant: quadrant.code().to_owned(),
@@ -160,14 +199,6 @@ fn drawn(body: &Body, view: View) -> DrawnView {
         viewer_left: viewer_left.to_owned(),
         viewer_right: viewer_right.to_owned(),
     }
-}
-
-/// Where a quadrant's number is written: the drawing's image of the quadrant's centre.
-fn label(patch: &Patch, quadrant: Quadrant, view: View) -> Option<(f64, f64)> {
-    use geo::Centroid;
-    let centre = patch.quadrant_outline(quadrant).centroid()?;
-    let (on, x, y) = atlas::to_atlas(patch, Point { across_cm: centre.x(), up_cm: centre.y() })?;
-    (on == view).then_some((x, y))
 }
 
 pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, ApiError> {
@@ -195,18 +226,41 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
         .iter()
         .map(|m| PatchMargin {
             name: m.name.to_owned(),
-            line: m.line.coords().map(|c| XY { across_cm: c.x, up_cm: c.y }).collect(),
+            line: m
+                .line
+                .coords()
+                .map(|c| XY {
+                    across_cm: c.x,
+                    up_cm: c.y,
+                })
+                .collect(),
             radius_cm: m.radius_cm,
             source: m.source.to_owned(),
         })
         .collect();
     if zone == Zone::Abdomen {
         let navel_margin_cm = record::navel_margin(&reader)?;
-        let skin = Skin { body: &body, history: &history, book, navel_margin_cm };
+        let skin = Skin {
+            body: &body,
+            history: &history,
+            book,
+            navel_margin_cm,
+        };
         let general = || (navel_margin_cm, book.general.navel_margin_cm.source.clone());
         let (radius_cm, source) = medicine.map_or_else(general, |m| navel_margin(m, &skin));
-        let line = vec![XY { across_cm: 0.0, up_cm: 0.0 }];
-        margins.insert(0, PatchMargin { name: "navel".to_owned(), line, radius_cm, source });
+        let line = vec![XY {
+            across_cm: 0.0,
+            up_cm: 0.0,
+        }];
+        margins.insert(
+            0,
+            PatchMargin {
+                name: "navel".to_owned(),
+                line,
+                radius_cm,
+                source,
+            },
+        );
     }
     let (edge_low, edge_high) = edges(zone);
     let (min_across, min_up, max_across, max_up) = patch.bounds();
@@ -240,7 +294,10 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
             })
             .to_vec(),
         margins,
-        sites: entries.iter().filter_map(|e| patch_site(e, zone, at, rest)).collect(),
+        sites: entries
+            .iter()
+            .filter_map(|e| patch_site(e, zone, at, rest))
+            .collect(),
         assumed: raise::measures(&body.assumed_for(zone)),
     })
 }
@@ -259,20 +316,35 @@ fn patch_site(
         1 => "1 day ago".to_owned(),
         n => format!("{n} days ago"),
     };
-    let name = Book::shipped().medicine(&given.medicine).map_or(given.medicine.as_str(), |m| m.name.as_str());
+    let name = Book::shipped()
+        .medicine(&given.medicine)
+        .map_or(given.medicine.as_str(), |m| m.name.as_str());
     let place = words::site(&given.site, words::Listener::Record);
     Some(PatchSite {
         injection: given.id.clone(),
-        point: XY { across_cm: point.across_cm, up_cm: point.up_cm },
+        point: XY {
+            across_cm: point.across_cm,
+            up_cm: point.up_cm,
+        },
         days,
         step: used::step(Some(days)),
-        words: format!("{place}. {name}, {ago}, {}", time::words(given.given_at, entry.zone)),
+        words: format!(
+            "{place}. {name}, {ago}, {}",
+            time::words(given.given_at, entry.zone)
+        ),
         resting: f64::from(days) < rest_days,
     })
 }
 
 fn ring(polygon: &geo::Polygon<f64>) -> Vec<XY> {
-    polygon.exterior().coords().map(|c| XY { across_cm: c.x, up_cm: c.y }).collect()
+    polygon
+        .exterior()
+        .coords()
+        .map(|c| XY {
+            across_cm: c.x,
+            up_cm: c.y,
+        })
+        .collect()
 }
 
 /// The words at the edges where `across` is least and greatest.

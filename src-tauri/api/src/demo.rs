@@ -17,6 +17,8 @@ use crate::{App, Now, handle};
 
 /// Where the invented team works.
 const ZONE: Tz = Tz::Europe__London;
+/// The paper chart's quadrants, a week each.
+const ROUND: [&str; 4] = ["right_upper", "left_upper", "left_lower", "right_lower"];
 /// Nurses of the invented team.
 const NURSES: [&str; 3] = ["Nurse Brannock", "Nurse Odile Farrow", "Nurse T. Penhale"];
 
@@ -189,7 +191,10 @@ const PEOPLE: [Made; 6] = [
 /// # Errors
 /// The first request that was refused.
 pub fn fill_demo(app: &mut App, seed: u64, now: Now) -> Result<(), ApiError> {
-    let mut maker = Maker { rng: Pcg64::seed_from_u64(seed), now };
+    let mut maker = Maker {
+        rng: Pcg64::seed_from_u64(seed),
+        now,
+    };
     for made in &PEOPLE {
         maker.person(app, made)?;
     }
@@ -218,7 +223,9 @@ impl Maker {
             name: made.name.to_owned(),
             born: made.born.to_owned(),
             zone: ZONE.name().to_owned(),
-            allergies: made.allergies.map(|a| a.iter().map(|s| (*s).to_owned()).collect()),
+            allergies: made
+                .allergies
+                .map(|a| a.iter().map(|s| (*s).to_owned()).collect()),
             self_injects: made.self_injects,
             sizes: SizesWire {
                 height_cm: size(0),
@@ -231,8 +238,10 @@ impl Maker {
             note: made.note.map(str::to_owned),
             recorder: Some(NURSES[0].to_owned()),
         });
-        let began = self.instant(first, "06:30").unwrap_or(self.now.at);
-        let Response::PersonAdd(person) = self.at(app, add, began)? else { return Ok(()) };
+        let began = Self::instant(first, "06:30").unwrap_or(self.now.at);
+        let Response::PersonAdd(person) = Self::at(app, add, began)? else {
+            return Ok(());
+        };
         let mut slots = Vec::new();
         for treatment in made.treatments {
             let order = self.order(app, &person.id, treatment, began)?;
@@ -265,9 +274,12 @@ impl Maker {
             note: None,
             recorder: Some(NURSES[0].to_owned()),
         });
-        match self.at(app, add, began)? {
+        match Self::at(app, add, began)? {
             Response::OrderAdd(order) => Ok(order.id),
-            _ => Err(ApiError::new(ErrorCode::Internal, "An order was answered with something else.")),
+            _ => Err(ApiError::new(
+                ErrorCode::Internal,
+                "An order was answered with something else.",
+            )),
         }
     }
 
@@ -279,10 +291,14 @@ impl Maker {
         while day <= self.today() && treatment.weeks > 0 {
             for time in treatment.times {
                 let late = Duration::minutes(self.rng.random_range(-10..25));
-                let at = self.instant(day, time).map(|t| t + late);
+                let at = Self::instant(day, time).map(|t| t + late);
                 // Today's doses are left open, so that there is something to do.
                 if let Some(at) = at.filter(|t| *t < self.now.at && day < self.today()) {
-                    slots.push(Slot { at, order: order.to_owned(), treatment });
+                    slots.push(Slot {
+                        at,
+                        order: order.to_owned(),
+                        treatment,
+                    });
                 }
             }
             day += Duration::days(i64::from(treatment.every_days));
@@ -301,7 +317,7 @@ impl Maker {
         let site = match slot.treatment.habit {
             Habit::SameSide => self.same_side(),
             Habit::Rotates => self.suggested(app, person, slot, giver)?,
-            Habit::PaperOnly => self.from_paper(app, person, slot, giver)?,
+            Habit::PaperOnly => self.paper(app, person, slot, giver)?,
         };
         let who = self.rng.random_range(0..made.recorders.len());
         let add = Request::InjectionRecord(InjectionRecord {
@@ -320,7 +336,7 @@ impl Maker {
             giver: Some(giver.to_owned()),
         });
         let recorded = slot.at + Duration::minutes(self.rng.random_range(1..6));
-        self.at(app, add, recorded.min(self.now.at)).map(|_| ())
+        Self::at(app, add, recorded.min(self.now.at)).map(|_| ())
     }
 
     /// The same small part of the left lower abdomen, over and over.
@@ -352,7 +368,7 @@ impl Maker {
             count: Some(1),
             giver: Some(giver.to_owned()),
         });
-        let Response::SiteSuggest(answer) = self.at(app, ask, slot.at)? else {
+        let Response::SiteSuggest(answer) = Self::at(app, ask, slot.at)? else {
             return Ok(self.same_side());
         };
         let none = || ApiError::new(ErrorCode::Internal, "The made-up caseload found no site.");
@@ -360,7 +376,7 @@ impl Maker {
     }
 
     /// Weeks on paper knew only the quadrant; since then the point is recorded.
-    fn from_paper(
+    fn paper(
         &mut self,
         app: &mut App,
         person: &str,
@@ -371,8 +387,12 @@ impl Maker {
         if days_ago <= 10 {
             return self.suggested(app, person, slot, giver);
         }
-        const ROUND: [&str; 4] = ["right_upper", "left_upper", "left_lower", "right_lower"];
-        let week = slot.at.date_naive().num_days_from_ce().div_euclid(7).rem_euclid(4);
+        let week = slot
+            .at
+            .date_naive()
+            .num_days_from_ce()
+            .div_euclid(7)
+            .rem_euclid(4);
         Ok(SiteWire {
             zone: "abdomen".to_owned(),
             quadrant: Some(ROUND[week as usize].to_owned()),
@@ -382,19 +402,25 @@ impl Maker {
     }
 
     fn at(
-        &self,
         app: &mut App,
         request: Request,
         at: DateTime<FixedOffset>,
     ) -> Result<Response, ApiError> {
-        handle(app, request, Now { at, set_by_hand: false })
+        handle(
+            app,
+            request,
+            Now {
+                at,
+                set_by_hand: false,
+            },
+        )
     }
 
     fn today(&self) -> NaiveDate {
         self.now.at.with_timezone(&ZONE).date_naive()
     }
 
-    fn instant(&self, day: NaiveDate, time: &str) -> Option<DateTime<FixedOffset>> {
+    fn instant(day: NaiveDate, time: &str) -> Option<DateTime<FixedOffset>> {
         let time = NaiveTime::parse_from_str(time, "%H:%M").ok()?;
         match meaning(day.and_time(time), ZONE) {
             Meaning::Once(at) | Meaning::Twice(at, _) | Meaning::Never(_, at) => Some(at),
@@ -410,5 +436,8 @@ impl Maker {
 }
 
 fn dose(treatment: &Treatment) -> DoseWire {
-    DoseWire { value: treatment.dose.0.to_owned(), unit: treatment.dose.1.to_owned() }
+    DoseWire {
+        value: treatment.dose.0.to_owned(),
+        unit: treatment.dose.1.to_owned(),
+    }
 }

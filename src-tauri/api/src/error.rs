@@ -131,7 +131,11 @@ pub struct Details {
 impl ApiError {
     /// A refusal without details.
     pub fn new(code: ErrorCode, message: impl Into<String>) -> Self {
-        Self { code, message: message.into(), details: Details::default() }
+        Self {
+            code,
+            message: message.into(),
+            details: Details::default(),
+        }
     }
 
     /// The refusal as it goes out.

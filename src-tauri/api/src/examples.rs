@@ -8,22 +8,58 @@ const EXAMPLES: &[(&str, &str)] = &[
     ("medicine_list", "{}"),
     ("practice_get", "{}"),
     ("practice_set", r#"{"navel_margin_cm":2.5,"recorder":"…"}"#),
-    ("person_add", r#"{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":[],"self_injects":true,"sizes":{"height_cm":168,"waist_cm":92,"thigh_cm":58,"upper_arm_cm":31}}"#),
-    ("person_change", r#"{"person":"ID","reason":"…","to":{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":["latex"],"self_injects":false}}"#),
+    (
+        "person_add",
+        r#"{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":[],"self_injects":true,"sizes":{"height_cm":168,"waist_cm":92,"thigh_cm":58,"upper_arm_cm":31}}"#,
+    ),
+    (
+        "person_change",
+        r#"{"person":"ID","reason":"…","to":{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":["latex"],"self_injects":false}}"#,
+    ),
     ("person_list", r#"{"search":"…"}"#),
     ("person_get", r#"{"person":"ID"}"#),
-    ("order_add", r#"{"person":"ID","medicine":"insulin-glargine-100","dose":{"value":"12","unit":"units"},"times":["08:00"],"from":"2026-06-01","prescriber":"…"}"#),
-    ("order_end", r#"{"order":"ID","to":"2026-09-30","reason":"…"}"#),
-    ("site_check", r#"{"person":"ID","order":"ID","site":{"zone":"abdomen","quadrant":"left_lower","across_cm":5.5,"up_cm":-3.0},"at":"2026-06-03T08:00:00+01:00"}"#),
-    ("site_suggest", r#"{"person":"ID","order":"ID","at":"2026-06-03T08:00:00+01:00","count":5}"#),
-    ("site_at", r#"{"person":"ID","view":"front","x":100,"y":120}"#),
-    ("injection_record", r#"{"id":"UUID","person":"ID","order":"ID","site":{"zone":"abdomen","quadrant":"left_lower","across_cm":5.5,"up_cm":-3.0},"given_at":"2026-06-03T08:00:00+01:00","dose":{"value":"12","unit":"units"},"recorder":"…","reason":null}"#),
-    ("injection_correct", r#"{"id":"UUID","replaces":"ID","reason":"…","site":{"zone":"abdomen","quadrant":"left_upper"}}"#),
-    ("injection_list", r#"{"person":"ID","from":"2026-06-01","to":"2026-06-30"}"#),
-    ("use_map", r#"{"person":"ID","at":"2026-06-03T08:00:00+01:00"}"#),
+    (
+        "order_add",
+        r#"{"person":"ID","medicine":"insulin-glargine-100","dose":{"value":"12","unit":"units"},"times":["08:00"],"from":"2026-06-01","prescriber":"…"}"#,
+    ),
+    (
+        "order_end",
+        r#"{"order":"ID","to":"2026-09-30","reason":"…"}"#,
+    ),
+    (
+        "site_check",
+        r#"{"person":"ID","order":"ID","site":{"zone":"abdomen","quadrant":"left_lower","across_cm":5.5,"up_cm":-3.0},"at":"2026-06-03T08:00:00+01:00"}"#,
+    ),
+    (
+        "site_suggest",
+        r#"{"person":"ID","order":"ID","at":"2026-06-03T08:00:00+01:00","count":5}"#,
+    ),
+    (
+        "site_at",
+        r#"{"person":"ID","view":"front","x":100,"y":120}"#,
+    ),
+    (
+        "injection_record",
+        r#"{"id":"UUID","person":"ID","order":"ID","site":{"zone":"abdomen","quadrant":"left_lower","across_cm":5.5,"up_cm":-3.0},"given_at":"2026-06-03T08:00:00+01:00","dose":{"value":"12","unit":"units"},"recorder":"…","reason":null}"#,
+    ),
+    (
+        "injection_correct",
+        r#"{"id":"UUID","replaces":"ID","reason":"…","site":{"zone":"abdomen","quadrant":"left_upper"}}"#,
+    ),
+    (
+        "injection_list",
+        r#"{"person":"ID","from":"2026-06-01","to":"2026-06-30"}"#,
+    ),
+    (
+        "use_map",
+        r#"{"person":"ID","at":"2026-06-03T08:00:00+01:00"}"#,
+    ),
     ("body_drawing", r#"{"person":"ID"}"#),
     ("patch", r#"{"person":"ID","zone":"abdomen"}"#),
-    ("time_resolve", r#"{"local":"2026-10-25T02:20","zone":"Europe/Paris"}"#),
+    (
+        "time_resolve",
+        r#"{"local":"2026-10-25T02:20","zone":"Europe/Paris"}"#,
+    ),
     ("draft_save", r#"{"key":"give:ID","body":"…"}"#),
     ("draft_get", r#"{"key":"give:ID"}"#),
     ("draft_drop", r#"{"key":"give:ID"}"#),
@@ -31,13 +67,17 @@ const EXAMPLES: &[(&str, &str)] = &[
 
 /// The names of all operations.
 pub(crate) fn names() -> &'static [&'static str] {
-    static NAMES: LazyLock<Vec<&str>> = LazyLock::new(|| EXAMPLES.iter().map(|(op, _)| *op).collect());
+    static NAMES: LazyLock<Vec<&str>> =
+        LazyLock::new(|| EXAMPLES.iter().map(|(op, _)| *op).collect());
     &NAMES
 }
 
 /// Every operation with an example request, as one JSON line each (`fallow call --ops`).
 pub fn operations() -> Vec<String> {
-    EXAMPLES.iter().map(|(op, args)| format!(r#"{{"op":"{op}","args":{args}}}"#)).collect()
+    EXAMPLES
+        .iter()
+        .map(|(op, args)| format!(r#"{{"op":"{op}","args":{args}}}"#))
+        .collect()
 }
 
 #[cfg(test)]
@@ -48,11 +88,14 @@ mod tests {
     #[test]
     fn every_example_is_a_request_and_every_request_has_one() {
         for (line, (op, _)) in operations().iter().zip(EXAMPLES) {
-            let request: Request = serde_json::from_str(line).unwrap_or_else(|e| panic!("{op}: {e}"));
+            let request: Request =
+                serde_json::from_str(line).unwrap_or_else(|e| panic!("{op}: {e}"));
             assert_eq!(serde_json::to_value(&request).unwrap()["op"], *op);
         }
         // serde names every variant it would have taken when it meets one it does not know.
-        let unknown = serde_json::from_str::<Request>(r#"{"op":"?","args":{}}"#).unwrap_err().to_string();
+        let unknown = serde_json::from_str::<Request>(r#"{"op":"?","args":{}}"#)
+            .unwrap_err()
+            .to_string();
         let known = unknown.matches('`').count() / 2 - 1;
         assert_eq!(known, EXAMPLES.len(), "{unknown}");
     }

@@ -49,17 +49,29 @@ pub(crate) fn practice_set(
     now: Now,
 ) -> Result<PracticeData, ApiError> {
     let published = &Book::shipped().general.navel_margins;
-    let Some(chosen) = published.iter().find(|m| (m.value - args.navel_margin_cm).abs() < 1e-9) else {
-        let values: Vec<_> = published.iter().map(|m| format!("{} cm", m.value)).collect();
+    let Some(chosen) = published
+        .iter()
+        .find(|m| (m.value - args.navel_margin_cm).abs() < 1e-9)
+    else {
+        let values: Vec<_> = published
+            .iter()
+            .map(|m| format!("{} cm", m.value))
+            .collect();
         return Err(ApiError::new(
             Code::NotPublished,
-            format!("The navel margin is one of the published values: {}.", values.join(", ")),
+            format!(
+                "The navel margin is one of the published values: {}.",
+                values.join(", ")
+            ),
         ));
     };
     let recorder = lower::some_text("who makes the entry", args.recorder.as_deref(), 200)?;
     app.store_mut()?.transact(|tx| {
         let current = tx.practice()?;
-        if current.as_ref().is_some_and(|c| (c.navel_margin_cm - chosen.value).abs() < 1e-9) {
+        if current
+            .as_ref()
+            .is_some_and(|c| (c.navel_margin_cm - chosen.value).abs() < 1e-9)
+        {
             return Ok::<_, ApiError>(());
         }
         let mut head = record::head(new_id(now), recorder, None, now);
@@ -100,7 +112,10 @@ fn key(text: &str) -> Result<String, ApiError> {
 pub(crate) fn draft_save(app: &mut App, args: &DraftSave, now: Now) -> Result<DraftData, ApiError> {
     let key = key(&args.key)?;
     if args.body.len() > DRAFT_BYTES {
-        return Err(ApiError::new(Code::BadText, "The unfinished form is too long to keep. Shorten the note."));
+        return Err(ApiError::new(
+            Code::BadText,
+            "The unfinished form is too long to keep. Shorten the note.",
+        ));
     }
     app.store_mut()?.transact(|tx| {
         let opened_at = tx.draft(&key)?.map_or(now.at, |d| d.opened_at);
@@ -125,6 +140,11 @@ pub(crate) fn draft_get(app: &App, args: &DraftRef) -> Result<DraftData, ApiErro
 
 pub(crate) fn draft_drop(app: &mut App, args: &DraftRef) -> Result<DraftData, ApiError> {
     let key = key(&args.key)?;
-    app.store_mut()?.transact(|tx| Ok::<_, ApiError>(tx.drop_draft(&key)?))?;
-    Ok(DraftData { key, body: None, opened_at: None })
+    app.store_mut()?
+        .transact(|tx| Ok::<_, ApiError>(tx.drop_draft(&key)?))?;
+    Ok(DraftData {
+        key,
+        body: None,
+        opened_at: None,
+    })
 }

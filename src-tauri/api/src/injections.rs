@@ -66,7 +66,10 @@ pub(crate) fn record(
         }
         let covers = |code: Code| {
             reason.is_some()
-                && args.acknowledges.as_ref().is_none_or(|a| a.iter().any(|c| c == code.code()))
+                && args
+                    .acknowledges
+                    .as_ref()
+                    .is_none_or(|a| a.iter().any(|c| c == code.code()))
         };
         if !covers(Code::SecondDose) {
             second_dose(tx, &wanted)?;
@@ -77,8 +80,13 @@ pub(crate) fn record(
         if !covers(Code::AvoidNeedsReason) {
             not_avoid(tx, &wanted)?;
         }
-        let head = record::head(id.clone(), Some(wanted.recorder.clone()), reason.clone(), now);
-        save(tx, head, &wanted, Status::Given)
+        let head = record::head(
+            id.clone(),
+            Some(wanted.recorder.clone()),
+            reason.clone(),
+            now,
+        );
+        save(tx, &head, &wanted, Status::Given)
     })
 }
 
@@ -88,7 +96,10 @@ fn wanted<'a>(
     order: &'a OrderEntry,
     now: Now,
 ) -> Result<Wanted<'a>, ApiError> {
-    let zone = args.zone.as_deref().map_or(Ok(person.person.zone), lower::time_zone)?;
+    let zone = args
+        .zone
+        .as_deref()
+        .map_or(Ok(person.person.zone), lower::time_zone)?;
     let medicine = medicine(&order.order.medicine)?;
     Ok(Wanted {
         person,
@@ -144,12 +155,22 @@ fn second_dose(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError>
     )?;
     let nearest = near
         .iter()
-        .filter(|e| interval.judge(e.injection.given_at, wanted.given_at).needs_reason)
+        .filter(|e| {
+            interval
+                .judge(e.injection.given_at, wanted.given_at)
+                .needs_reason
+        })
         .min_by_key(|e| ((wanted.given_at - e.injection.given_at).abs(), e.head.seq));
-    let Some(earlier) = nearest else { return Ok(()) };
+    let Some(earlier) = nearest else {
+        return Ok(());
+    };
     let apart = wanted.given_at - earlier.injection.given_at;
     let length = time::length_words(apart);
-    let ago = if apart < Duration::zero() { format!("{length} later") } else { format!("{length} ago") };
+    let ago = if apart < Duration::zero() {
+        format!("{length} later")
+    } else {
+        format!("{length} ago")
+    };
     let place = raise::place(&earlier.injection.site).words;
     let mut error = ApiError::new(
         Code::SecondDose,
@@ -167,7 +188,10 @@ fn in_force(wanted: &Wanted<'_>) -> Result<(), ApiError> {
     let order = &wanted.order.order;
     let words = match raise::order_state(order, wanted.given_at.date_naive()) {
         "not_yet" => format!("starts on {}", time::day_words(order.from)),
-        "ended" => format!("ended on {}", order.to.map(time::day_words).unwrap_or_default()),
+        "ended" => format!(
+            "ended on {}",
+            order.to.map(time::day_words).unwrap_or_default()
+        ),
         _ => return Ok(()),
     };
     Err(ApiError::new(
@@ -177,7 +201,13 @@ fn in_force(wanted: &Wanted<'_>) -> Result<(), ApiError> {
 }
 
 fn not_avoid(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError> {
-    let then = SkinThen::read(reader, wanted.person, wanted.medicine, wanted.given_at, None)?;
+    let then = SkinThen::read(
+        reader,
+        wanted.person,
+        wanted.medicine,
+        wanted.given_at,
+        None,
+    )?;
     let proposal = Proposal {
         site: wanted.site,
         at: wanted.given_at,
@@ -199,16 +229,29 @@ fn not_avoid(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError> {
 
 fn save(
     tx: &Tx<'_>,
-    head: NewHead,
+    head: &NewHead,
     wanted: &Wanted<'_>,
     status: Status,
 ) -> Result<InjectionData, ApiError> {
     let injection = wanted.injection(&head.id);
     let person = wanted.person.head.root.clone();
-    let head =
-        tx.add_injection(&head, &person, &injection, wanted.zone, wanted.note.as_deref(), status)?;
+    let head = tx.add_injection(
+        head,
+        &person,
+        &injection,
+        wanted.zone,
+        wanted.note.as_deref(),
+        status,
+    )?;
     let note = wanted.note.clone();
-    Ok(raise::injection(&InjectionEntry { head, person, injection, zone: wanted.zone, note, status }))
+    Ok(raise::injection(&InjectionEntry {
+        head,
+        person,
+        injection,
+        zone: wanted.zone,
+        note,
+        status,
+    }))
 }
 
 pub(crate) fn correct(
@@ -250,7 +293,8 @@ pub(crate) fn correct(
             ));
         }
         let head = record::head(id.clone(), corrected_by.clone(), Some(reason.clone()), now);
-        save(tx, NewHead { supersedes: Some(replaces.clone()), ..head }, &wanted, status)
+        let head = NewHead { supersedes: Some(replaces.clone()), ..head };
+        save(tx, &head, &wanted, status)
     })
 }
 
@@ -262,19 +306,32 @@ fn corrected<'a>(
     order: &'a OrderEntry,
     now: Now,
 ) -> Result<Wanted<'a>, ApiError> {
-    let zone = args.zone.as_deref().map_or(Ok(old.zone), lower::time_zone)?;
+    let zone = args
+        .zone
+        .as_deref()
+        .map_or(Ok(old.zone), lower::time_zone)?;
     let medicine = medicine(&order.order.medicine)?;
     let body = Body::of(&person.person.sizes);
-    let site = args.site.as_ref().map_or(Ok(old.injection.site), |s| lower::site(s, &body))?;
+    let site = args
+        .site
+        .as_ref()
+        .map_or(Ok(old.injection.site), |s| lower::site(s, &body))?;
     let given_at = match &args.given_at {
         Some(text) => lower::given_at(text, zone, person.person.born, now)?,
         None => old.injection.given_at,
     };
-    let dose = args.dose.as_ref().map_or(Ok(old.injection.dose), |d| lower::dose(d, medicine))?;
+    let dose = args
+        .dose
+        .as_ref()
+        .map_or(Ok(old.injection.dose), |d| lower::dose(d, medicine))?;
     if !medicine.units.contains(&dose.unit()) {
         return Err(ApiError::new(
             Code::WrongUnit,
-            format!("{} is not given in {}. Send the dose with the order.", medicine.name, dose.unit().code()),
+            format!(
+                "{} is not given in {}. Send the dose with the order.",
+                medicine.name,
+                dose.unit().code()
+            ),
         ));
     }
     // Who gave it does not change because somebody else corrects the entry.
@@ -283,7 +340,18 @@ fn corrected<'a>(
         Some(note) => Some(note),
         None => old.note.clone(),
     };
-    Ok(Wanted { person, order, medicine, site, given_at, dose, zone, recorder, note, self_given: false })
+    Ok(Wanted {
+        person,
+        order,
+        medicine,
+        site,
+        given_at,
+        dose,
+        zone,
+        recorder,
+        note,
+        self_given: false,
+    })
 }
 
 pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData, ApiError> {
@@ -292,7 +360,10 @@ pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData,
     let zone = person.person.zone;
     let limit = args.limit.unwrap_or(1000);
     if !(1..=5000).contains(&limit) {
-        return Err(ApiError::new(Code::BadCount, "Ask for 1 to 5000 injections at a time."));
+        return Err(ApiError::new(
+            Code::BadCount,
+            "Ask for 1 to 5000 injections at a time.",
+        ));
     }
     // A day stands for its first instant, or for the first instant of the next one at the far end.
     let bound = |text: &str, days: i64| -> Result<i64, ApiError> {
@@ -306,7 +377,10 @@ pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData,
     if let (Some(from), Some(to)) = (from_ms, to_ms)
         && to < from
     {
-        return Err(ApiError::new(Code::DatesReversed, "The period ends before it starts. Swap the two dates."));
+        return Err(ApiError::new(
+            Code::DatesReversed,
+            "The period ends before it starts. Swap the two dates.",
+        ));
     }
     let mut entries = reader.injections(&InjectionQuery {
         person: person.head.root,
@@ -317,5 +391,8 @@ pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData,
     })?;
     let more = entries.len() > limit as usize;
     entries.truncate(limit as usize);
-    Ok(InjectionListData { injections: entries.iter().map(raise::injection).collect(), more })
+    Ok(InjectionListData {
+        injections: entries.iter().map(raise::injection).collect(),
+        more,
+    })
 }

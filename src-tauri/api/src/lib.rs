@@ -58,7 +58,10 @@ impl App {
     /// Never fails: a store that cannot be opened is told to every request by its code (`file_damaged`,
     /// `file_missing`, `read_only` …), so that every shell can show it.
     pub fn open(dir: &Path, options: Options, _now: Now) -> Self {
-        Self { store: Store::open(dir).map_err(ApiError::from), demo: options.demo }
+        Self {
+            store: Store::open(dir).map_err(ApiError::from),
+            demo: options.demo,
+        }
     }
 
     pub(crate) fn store(&self) -> Result<&Store, ApiError> {
@@ -80,7 +83,9 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::Status {} => forms::status(app, now).map(Response::Status),
         Request::MedicineList {} => Ok(Response::MedicineList(forms::medicines())),
         Request::PracticeGet {} => forms::practice(app).map(Response::PracticeGet),
-        Request::PracticeSet(args) => forms::practice_set(app, &args, now).map(Response::PracticeSet),
+        Request::PracticeSet(args) => {
+            forms::practice_set(app, &args, now).map(Response::PracticeSet)
+        }
         Request::PersonAdd(args) => people::add(app, &args, now).map(Response::PersonAdd),
         Request::PersonChange(args) => people::change(app, &args, now).map(Response::PersonChange),
         Request::PersonList(args) => people::list(app, &args, now).map(Response::PersonList),
@@ -138,10 +143,16 @@ enum Reply<'a> {
 /// Reads a request, telling apart what is not JSON, what is not an operation and what does not fit one.
 fn read(json: &str) -> Result<Request, ApiError> {
     let value: serde_json::Value = serde_json::from_str(json).map_err(|e| {
-        ApiError::new(ErrorCode::BadJson, format!("This line is not JSON: {e}. The next line is read all the same."))
+        ApiError::new(
+            ErrorCode::BadJson,
+            format!("This line is not JSON: {e}. The next line is read all the same."),
+        )
     })?;
     let op = value.get("op").and_then(|op| op.as_str()).ok_or_else(|| {
-        ApiError::new(ErrorCode::BadRequest, r#"A request looks like {"op":"person_list","args":{}}."#)
+        ApiError::new(
+            ErrorCode::BadRequest,
+            r#"A request looks like {"op":"person_list","args":{}}."#,
+        )
     })?;
     if !examples::names().contains(&op) {
         return Err(ApiError::new(
@@ -152,10 +163,15 @@ fn read(json: &str) -> Result<Request, ApiError> {
     let op = op.to_owned();
     let mut value = value;
     if let Some(object) = value.as_object_mut() {
-        object.entry("args").or_insert_with(|| serde_json::json!({}));
+        object
+            .entry("args")
+            .or_insert_with(|| serde_json::json!({}));
     }
     serde_json::from_value(value).map_err(|e| {
-        ApiError::new(ErrorCode::BadRequest, format!("The arguments of {op} do not fit: {e}."))
+        ApiError::new(
+            ErrorCode::BadRequest,
+            format!("The arguments of {op} do not fit: {e}."),
+        )
     })
 }
 
@@ -203,7 +219,9 @@ impl From<StoreError> for ApiError {
             | StoreError::Sql(_) => {
                 return Self::new(
                     ErrorCode::Internal,
-                    format!("Nothing was saved: {error}. Try again; if it comes back, restart Fallow."),
+                    format!(
+                        "Nothing was saved: {error}. Try again; if it comes back, restart Fallow."
+                    ),
                 );
             }
         };

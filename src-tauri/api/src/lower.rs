@@ -24,12 +24,16 @@ const CLOCK_SLACK_MIN: i64 = 2;
 
 /// A UUID in its usual form, in lower case.
 pub(crate) fn id(text: &str) -> Lowered<String> {
-    uuid::Uuid::parse_str(text).map(|u| u.hyphenated().to_string()).map_err(|_| {
-        ApiError::new(
-            Code::BadId,
-            format!("\"{text}\" is not a UUID. Make one for each new entry, such as 0197f3a0-….")
-        )
-    })
+    uuid::Uuid::parse_str(text)
+        .map(|u| u.hyphenated().to_string())
+        .map_err(|_| {
+            ApiError::new(
+                Code::BadId,
+                format!(
+                    "\"{text}\" is not a UUID. Make one for each new entry, such as 0197f3a0-…."
+                ),
+            )
+        })
 }
 
 /// A text of 1 to `most` characters, trimmed.
@@ -97,7 +101,10 @@ pub(crate) fn local(value: &str) -> Lowered<NaiveDateTime> {
 pub(crate) fn instant(value: &str, zone: Tz) -> Lowered<DateTime<FixedOffset>> {
     if let Ok(at) = DateTime::parse_from_rfc3339(value) {
         if at.offset().local_minus_utc() % 60 != 0 {
-            return Err(ApiError::new(Code::BadTime, "An offset is of whole minutes, such as +01:00."));
+            return Err(ApiError::new(
+                Code::BadTime,
+                "An offset is of whole minutes, such as +01:00.",
+            ));
         }
         return match time::typed_into_gap(at, zone) {
             Some(meaning) => unclear(value, zone, meaning),
@@ -113,11 +120,17 @@ fn unclear(value: &str, zone: Tz, meaning: Meaning) -> Lowered<DateTime<FixedOff
         Meaning::Once(at) => return Ok(at),
         Meaning::Never(..) => (
             Code::TimeInGap,
-            format!("{value} did not exist in {}: the clocks went forward over it. Choose one of the times offered.", zone.name()),
+            format!(
+                "{value} did not exist in {}: the clocks went forward over it. Choose one of the times offered.",
+                zone.name()
+            ),
         ),
         Meaning::Twice(..) => (
             Code::TimeAmbiguous,
-            format!("{value} happened twice in {}: the clocks went back. Choose the first or the second.", zone.name()),
+            format!(
+                "{value} happened twice in {}: the clocks went back. Choose the first or the second.",
+                zone.name()
+            ),
         ),
     };
     let mut error = ApiError::new(code, message);
@@ -127,7 +140,10 @@ fn unclear(value: &str, zone: Tz, meaning: Meaning) -> Lowered<DateTime<FixedOff
 
 /// The instants a wall-clock time may mean, with words that tell them apart.
 pub(crate) fn offers(meaning: Meaning, zone: Tz) -> Vec<TimeOffer> {
-    let offer = |at: DateTime<FixedOffset>, words: String| TimeOffer { at: raise::instant(at), words };
+    let offer = |at: DateTime<FixedOffset>, words: String| TimeOffer {
+        at: raise::instant(at),
+        words,
+    };
     match meaning {
         Meaning::Once(at) => vec![offer(at, time::words(at, zone))],
         Meaning::Twice(a, b) => [(a, "first"), (b, "second")]
@@ -138,7 +154,11 @@ pub(crate) fn offers(meaning: Meaning, zone: Tz) -> Vec<TimeOffer> {
             .to_vec(),
         Meaning::Never(a, b) => [a, b]
             .map(|at| {
-                let words = format!("{} ({})", at.format("%a %-d %b %Y, %H:%M"), at.format("%:z"));
+                let words = format!(
+                    "{} ({})",
+                    at.format("%a %-d %b %Y, %H:%M"),
+                    at.format("%:z")
+                );
                 offer(at, words)
             })
             .to_vec(),
@@ -166,7 +186,10 @@ pub(crate) fn given_at(
     if at.date_naive() < born {
         return Err(ApiError::new(
             Code::TimeBeforeBirth,
-            format!("{} is before the person was born. Check the year.", time::words(at, zone)),
+            format!(
+                "{} is before the person was born. Check the year.",
+                time::words(at, zone)
+            ),
         ));
     }
     // Kept to the millisecond, like the store.
@@ -179,7 +202,12 @@ pub(crate) fn sizes(wire: &SizesWire) -> Lowered<Sizes> {
         value
             .map(|v| centimetres(what, v, low, high))
             .transpose()
-            .map_err(|e| ApiError::new(Code::BadSize, format!("{e}. Measure again, or leave it out.")))
+            .map_err(|e| {
+                ApiError::new(
+                    Code::BadSize,
+                    format!("{e}. Measure again, or leave it out."),
+                )
+            })
     };
     Ok(Sizes {
         height_cm: measure("the height", wire.height_cm, 50.0, 250.0)?,
@@ -195,7 +223,10 @@ pub(crate) fn zone(code: &str) -> Lowered<Zone> {
         let known: Vec<_> = Zone::ALL.iter().map(|z| z.code()).collect();
         ApiError::new(
             Code::UnknownZone,
-            format!("The zone \"{code}\" is not known; use one of: {}.", known.join(", ")),
+            format!(
+                "The zone \"{code}\" is not known; use one of: {}.",
+                known.join(", ")
+            ),
         )
     })
 }
@@ -203,7 +234,11 @@ pub(crate) fn zone(code: &str) -> Lowered<Zone> {
 /// A site: a zone with a quadrant, a point, or both.
 pub(crate) fn site(wire: &SiteWire, body: &Body) -> Lowered<Site> {
     let zone = zone(&wire.zone)?;
-    let named = wire.quadrant.as_deref().map(|code| quadrant(zone, code)).transpose()?;
+    let named = wire
+        .quadrant
+        .as_deref()
+        .map(|code| quadrant(zone, code))
+        .transpose()?;
     let point = match (wire.across_cm, wire.up_cm) {
         (Some(across_cm), Some(up_cm)) if across_cm.is_finite() && up_cm.is_finite() => {
             Some(Point { across_cm, up_cm })
@@ -217,9 +252,18 @@ pub(crate) fn site(wire: &SiteWire, body: &Body) -> Lowered<Site> {
         }
     };
     let Some(point) = point else {
-        return named.map(|quadrant| Site { zone, quadrant, point: None }).ok_or_else(|| {
-            ApiError::new(Code::SiteIncomplete, "Say at least which quadrant of the zone.")
-        });
+        return named
+            .map(|quadrant| Site {
+                zone,
+                quadrant,
+                point: None,
+            })
+            .ok_or_else(|| {
+                ApiError::new(
+                    Code::SiteIncomplete,
+                    "Say at least which quadrant of the zone.",
+                )
+            });
     };
     let patch = body.patch(zone);
     let place = zone.words().to_lowercase();
@@ -227,17 +271,27 @@ pub(crate) fn site(wire: &SiteWire, body: &Body) -> Lowered<Site> {
     if outside > NEAR_ZONE_CM {
         return Err(ApiError::new(
             Code::SiteOffZone,
-            format!("That point is {outside:.0} cm away from the {place}. Choose the zone it is in, or check the numbers."),
+            format!(
+                "That point is {outside:.0} cm away from the {place}. Choose the zone it is in, or check the numbers."
+            ),
         ));
     }
     let lies_in = patch.quadrant_of(point);
     if let Some(named) = named.filter(|q| *q != lies_in && !on_the_cut(zone, *q, point, body)) {
         return Err(ApiError::new(
             Code::SiteOutsideQuadrant,
-            format!("That point of the {place} lies in the {}, not in the {}. Correct one of them.", lies_in.words(), named.words()),
+            format!(
+                "That point of the {place} lies in the {}, not in the {}. Correct one of them.",
+                lies_in.words(),
+                named.words()
+            ),
         ));
     }
-    Ok(Site { zone, quadrant: named.unwrap_or(lies_in), point: Some(point) })
+    Ok(Site {
+        zone,
+        quadrant: named.unwrap_or(lies_in),
+        point: Some(point),
+    })
 }
 
 /// Whether a point lies on the border of the quadrant named, where either name is right.
@@ -251,13 +305,19 @@ fn on_the_cut(zone: Zone, named: Quadrant, point: Point, body: &Body) -> bool {
 
 /// A quadrant of a zone by its code.
 pub(crate) fn quadrant(zone: Zone, code: &str) -> Lowered<Quadrant> {
-    Quadrant::from_code(code).filter(|q| zone.quadrants().contains(q)).ok_or_else(|| {
-        let known: Vec<_> = zone.quadrants().iter().map(|q| q.code()).collect();
-        ApiError::new(
-            Code::UnknownQuadrant,
-            format!("The {} has no quadrant \"{code}\"; use one of: {}.", zone.words().to_lowercase(), known.join(", ")),
-        )
-    })
+    Quadrant::from_code(code)
+        .filter(|q| zone.quadrants().contains(q))
+        .ok_or_else(|| {
+            let known: Vec<_> = zone.quadrants().iter().map(|q| q.code()).collect();
+            ApiError::new(
+                Code::UnknownQuadrant,
+                format!(
+                    "The {} has no quadrant \"{code}\"; use one of: {}.",
+                    zone.words().to_lowercase(),
+                    known.join(", ")
+                ),
+            )
+        })
 }
 
 /// A dose in a unit this medicine is given in.
@@ -266,7 +326,11 @@ pub(crate) fn dose(wire: &DoseWire, medicine: &Medicine) -> Lowered<Dose> {
         let units: Vec<_> = medicine.units.iter().map(|u| u.code()).collect();
         ApiError::new(
             Code::WrongUnit,
-            format!("{} is given in {}, not in \"{text}\".", medicine.name, units.join(" or ")),
+            format!(
+                "{} is given in {}, not in \"{text}\".",
+                medicine.name,
+                units.join(" or ")
+            ),
         )
     };
     let unit = DoseUnit::from_code(&wire.unit).map_err(|_| wrong(&wire.unit))?;
@@ -276,7 +340,10 @@ pub(crate) fn dose(wire: &DoseWire, medicine: &Medicine) -> Lowered<Dose> {
     Dose::parse(&wire.value, unit).map_err(|e| {
         let words = e.to_string();
         let mut letters = words.chars();
-        let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+        let first = letters
+            .next()
+            .map(|c| c.to_uppercase().to_string())
+            .unwrap_or_default();
         ApiError::new(Code::BadDose, format!("{first}{}.", letters.as_str()))
     })
 }
@@ -299,13 +366,18 @@ pub(crate) fn person(wire: &PersonAdd, now: Now) -> Lowered<Person> {
     let born = date("the date of birth", &wire.born)?;
     let zone_of_person = time_zone(&wire.zone)?;
     if born > time::day_in(now.at, zone_of_person) {
-        return Err(ApiError::new(Code::BadDate, "The date of birth is in the future. Check the year."));
+        return Err(ApiError::new(
+            Code::BadDate,
+            "The date of birth is in the future. Check the year.",
+        ));
     }
     let allergies = match &wire.allergies {
         None => Allergies::NotAsked,
         Some(list) if list.is_empty() => Allergies::NoneKnown,
         Some(list) => Allergies::Known(
-            list.iter().map(|a| text("each allergy", a, 200)).collect::<Lowered<_>>()?,
+            list.iter()
+                .map(|a| text("each allergy", a, 200))
+                .collect::<Lowered<_>>()?,
         ),
     };
     Ok(Person {
@@ -328,22 +400,38 @@ pub(crate) fn order(wire: &OrderAdd, medicine: &Medicine) -> Lowered<Order> {
         .iter()
         .map(|t| {
             NaiveTime::parse_from_str(t, "%H:%M").map_err(|_| {
-                ApiError::new(Code::BadTime, format!("\"{t}\" is not a time of day. Write 08:00."))
+                ApiError::new(
+                    Code::BadTime,
+                    format!("\"{t}\" is not a time of day. Write 08:00."),
+                )
             })
         })
         .collect::<Lowered<Vec<_>>>()?;
     if times.len() > 48 {
-        return Err(ApiError::new(Code::BadCount, "At most 48 times a day can be kept. Check the times."));
+        return Err(ApiError::new(
+            Code::BadCount,
+            "At most 48 times a day can be kept. Check the times.",
+        ));
     }
     let usual = medicine.every_days.as_ref().map_or(1, |d| d.value);
     let every_days = wire.every_days.unwrap_or(usual);
     if !(1..=366).contains(&every_days) {
-        return Err(ApiError::new(Code::BadCount, "\"Every so many days\" is from 1 to 366."));
+        return Err(ApiError::new(
+            Code::BadCount,
+            "\"Every so many days\" is from 1 to 366.",
+        ));
     }
     let from = date("the first day", &wire.from)?;
-    let to = wire.to.as_deref().map(|d| date("the last day", d)).transpose()?;
+    let to = wire
+        .to
+        .as_deref()
+        .map(|d| date("the last day", d))
+        .transpose()?;
     if to.is_some_and(|to| to < from) {
-        return Err(ApiError::new(Code::DatesReversed, "The last day is before the first. Correct one of them."));
+        return Err(ApiError::new(
+            Code::DatesReversed,
+            "The last day is before the first. Correct one of them.",
+        ));
     }
     Ok(Order {
         medicine: medicine.id.clone(),

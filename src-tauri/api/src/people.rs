@@ -18,7 +18,9 @@ pub(crate) fn add(app: &mut App, args: &PersonAdd, now: Now) -> Result<PersonDat
     let recorder = lower::some_text("who makes the entry", args.recorder.as_deref(), 200)?;
     app.store_mut()?.transact(|tx| {
         if let Some(kind) = tx.entry_kind(&id)? {
-            let known = tx.person(&id)?.filter(|p| kind == Kind::Person && p.person == person);
+            let known = tx
+                .person(&id)?
+                .filter(|p| kind == Kind::Person && p.person == person);
             return known.map(|p| raise::person(&p, now)).ok_or_else(reused);
         }
         let head = record::head(id.clone(), recorder, None, now);
@@ -28,7 +30,10 @@ pub(crate) fn add(app: &mut App, args: &PersonAdd, now: Now) -> Result<PersonDat
 }
 
 fn reused() -> ApiError {
-    ApiError::new(Code::IdReused, "This id was already used for another entry. Make a new id for a new entry.")
+    ApiError::new(
+        Code::IdReused,
+        "This id was already used for another entry. Make a new id for a new entry.",
+    )
 }
 
 pub(crate) fn change(app: &mut App, args: &PersonChange, now: Now) -> Result<PersonData, ApiError> {
@@ -41,7 +46,10 @@ pub(crate) fn change(app: &mut App, args: &PersonChange, now: Now) -> Result<Per
             return Ok(raise::person(&current, now));
         }
         let head = record::head(new_id(now), recorder, reason, now);
-        let head = NewHead { supersedes: Some(current.head.id), ..head };
+        let head = NewHead {
+            supersedes: Some(current.head.id),
+            ..head
+        };
         let head = tx.add_person(&head, &person)?;
         Ok(raise::person(&PersonEntry { head, person }, now))
     })
@@ -84,8 +92,11 @@ pub(crate) fn get(app: &App, args: &PersonRef, now: Now) -> Result<PersonDetail,
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let today = time::day_in(now.at, person.person.zone);
-    let mut orders: Vec<_> =
-        reader.orders_of(&person.head.root)?.iter().map(|o| raise::order(o, today)).collect();
+    let mut orders: Vec<_> = reader
+        .orders_of(&person.head.root)?
+        .iter()
+        .map(|o| raise::order(o, today))
+        .collect();
     orders.sort_by_key(|o| match o.state.as_str() {
         "in_force" => 0,
         "not_yet" => 1,
@@ -95,7 +106,9 @@ pub(crate) fn get(app: &App, args: &PersonRef, now: Now) -> Result<PersonDetail,
     Ok(PersonDetail {
         orders,
         assumed: raise::assumed(&Body::of(&person.person.sizes)),
-        last_ago: last.as_ref().map(|e| time::length_words(now.at - e.injection.given_at)),
+        last_ago: last
+            .as_ref()
+            .map(|e| time::length_words(now.at - e.injection.given_at)),
         last: last.as_ref().map(raise::injection),
         recorders: reader.recorders(&person.head.root)?,
         count_28_days: count_28_days(&reader, &person, now)?,
@@ -112,7 +125,9 @@ fn count_28_days(reader: &Reader<'_>, person: &PersonEntry, now: Now) -> Result<
         limit: None,
     })?;
     let today = time::day_in(now.at, person.person.zone);
-    let recent = entries.iter().filter(|e| (today - e.injection.day()).num_days() < 28);
+    let recent = entries
+        .iter()
+        .filter(|e| (today - e.injection.day()).num_days() < 28);
     Ok(recent.count() as u32)
 }
 
@@ -132,7 +147,14 @@ pub(crate) fn order_add(app: &mut App, args: &OrderAdd, now: Now) -> Result<Orde
         }
         let head = record::head(id.clone(), recorder, None, now);
         let head = tx.add_order(&head, &person.head.root, &order)?;
-        Ok(raise::order(&OrderEntry { head, person: person.head.root, order }, today))
+        Ok(raise::order(
+            &OrderEntry {
+                head,
+                person: person.head.root,
+                order,
+            },
+            today,
+        ))
     })
 }
 
@@ -147,7 +169,10 @@ pub(crate) fn order_end(app: &mut App, args: &OrderEnd, now: Now) -> Result<Orde
         if to < current.order.from {
             return Err(ApiError::new(
                 Code::DatesReversed,
-                format!("The order starts on {}; its last day cannot be earlier.", time::day_words(current.order.from)),
+                format!(
+                    "The order starts on {}; its last day cannot be earlier.",
+                    time::day_words(current.order.from)
+                ),
             ));
         }
         if current.order.to == Some(to) {
@@ -155,7 +180,10 @@ pub(crate) fn order_end(app: &mut App, args: &OrderEnd, now: Now) -> Result<Orde
         }
         current.order.to = Some(to);
         let head = record::head(new_id(now), recorder, Some(reason), now);
-        let head = NewHead { supersedes: Some(current.head.id.clone()), ..head };
+        let head = NewHead {
+            supersedes: Some(current.head.id.clone()),
+            ..head
+        };
         current.head = tx.add_order(&head, &current.person, &current.order)?;
         Ok(raise::order(&current, today))
     })

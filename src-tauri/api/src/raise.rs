@@ -24,7 +24,10 @@ pub(crate) fn instant(at: DateTime<FixedOffset>) -> String {
 }
 
 pub(crate) fn dose(dose: Dose) -> DoseWire {
-    DoseWire { value: dose.value(), unit: dose.unit().code().to_owned() }
+    DoseWire {
+        value: dose.value(),
+        unit: dose.unit().code().to_owned(),
+    }
 }
 
 pub(crate) fn site(site: &Site) -> SiteWire {
@@ -94,7 +97,9 @@ pub(crate) fn suggestion(suggested: &Suggested) -> Suggestion {
 }
 
 fn medicine_name(key: &str) -> String {
-    Book::shipped().medicine(key).map_or_else(|| key.to_owned(), |m| m.name.clone())
+    Book::shipped()
+        .medicine(key)
+        .map_or_else(|| key.to_owned(), |m| m.name.clone())
 }
 
 pub(crate) fn injection(entry: &InjectionEntry) -> InjectionData {
@@ -117,7 +122,11 @@ pub(crate) fn injection(entry: &InjectionEntry) -> InjectionData {
         dose: dose(given.dose),
         dose_words: given.dose.to_string(),
         recorder: given.recorder.clone(),
-        corrected_by: entry.head.supersedes.as_ref().and(entry.head.recorder.clone()),
+        corrected_by: entry
+            .head
+            .supersedes
+            .as_ref()
+            .and(entry.head.recorder.clone()),
         reason: entry.head.reason.clone(),
         note: entry.note.clone(),
         status: match entry.status {
@@ -165,7 +174,11 @@ pub(crate) fn order_state(order: &Order, day: NaiveDate) -> &'static str {
 
 pub(crate) fn order(entry: &OrderEntry, today: NaiveDate) -> OrderData {
     let o = &entry.order;
-    let times: Vec<String> = o.times.iter().map(|t| t.format("%H:%M").to_string()).collect();
+    let times: Vec<String> = o
+        .times
+        .iter()
+        .map(|t| t.format("%H:%M").to_string())
+        .collect();
     let medicine = Book::shipped().medicine(&o.medicine);
     OrderData {
         id: entry.head.root.clone(),
@@ -193,19 +206,32 @@ fn times_words(times: &[String], every_days: u16) -> String {
         7 => "once a week".to_owned(),
         n => format!("every {n} days"),
     };
-    if times.is_empty() { how_often } else { format!("{how_often} at {}", times.join(", ")) }
+    if times.is_empty() {
+        how_often
+    } else {
+        format!("{how_often} at {}", times.join(", "))
+    }
 }
 
 fn sourced(value: &Sourced<f64>, unit: &str) -> SourcedValue {
-    SourcedValue { value: value.value, unit: unit.to_owned(), source: value.source.clone() }
+    SourcedValue {
+        value: value.value,
+        unit: unit.to_owned(),
+        source: value.source.clone(),
+    }
 }
 
 pub(crate) fn navel_margins(book: &Book) -> Vec<SourcedValue> {
-    book.general.navel_margins.iter().map(|m| sourced(m, "cm")).collect()
+    book.general
+        .navel_margins
+        .iter()
+        .map(|m| sourced(m, "cm"))
+        .collect()
 }
 
 pub(crate) fn medicine(m: &Medicine) -> MedicineData {
-    let codes = |zones: &[fallow_core::site::Zone]| zones.iter().map(|z| z.code().to_owned()).collect();
+    let codes =
+        |zones: &[fallow_core::site::Zone]| zones.iter().map(|z| z.code().to_owned()).collect();
     MedicineData {
         id: m.id.clone(),
         name: m.name.clone(),
@@ -214,7 +240,11 @@ pub(crate) fn medicine(m: &Medicine) -> MedicineData {
         units: m.units.iter().map(|u| u.code().to_owned()).collect(),
         zones: codes(&m.zones.value),
         zones_source: m.zones.source.clone(),
-        helper_zones: m.helper_only.as_ref().map(|z| codes(&z.value)).unwrap_or_default(),
+        helper_zones: m
+            .helper_only
+            .as_ref()
+            .map(|z| codes(&z.value))
+            .unwrap_or_default(),
         spacing: Some(sourced(&m.spacing_cm, "cm")),
         point_rest: Some(sourced(&m.point_rest_days, "days")),
         zone_rest: m.zone_rest_days.as_ref().map(|v| sourced(v, "days")),

@@ -10,7 +10,12 @@ use crate::error::{ApiError, ErrorCode as Code};
 use crate::{Now, lower};
 
 /// The head of a new entry.
-pub(crate) fn head(id: String, recorder: Option<String>, reason: Option<String>, now: Now) -> NewHead {
+pub(crate) fn head(
+    id: String,
+    recorder: Option<String>,
+    reason: Option<String>,
+    now: Now,
+) -> NewHead {
     NewHead {
         id,
         recorded_at: whole_minutes(now.at),
@@ -30,7 +35,8 @@ fn whole_minutes(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
 /// An id for an entry whose caller did not make one.
 pub(crate) fn new_id(now: Now) -> String {
     let seconds = now.at.timestamp().max(0).unsigned_abs();
-    let stamp = uuid::Timestamp::from_unix(uuid::NoContext, seconds, now.at.timestamp_subsec_nanos());
+    let stamp =
+        uuid::Timestamp::from_unix(uuid::NoContext, seconds, now.at.timestamp_subsec_nanos());
     uuid::Uuid::new_v7(stamp).hyphenated().to_string()
 }
 
@@ -42,14 +48,22 @@ pub(crate) fn id_or_new(id: Option<&str>, now: Now) -> Result<String, ApiError> 
 pub(crate) fn person(reader: &Reader<'_>, id: &str) -> Result<PersonEntry, ApiError> {
     let known = reader.person(&id.to_lowercase())?;
     known.ok_or_else(|| {
-        ApiError::new(Code::UnknownPerson, format!("There is no person \"{id}\" on this device. Choose one from the list."))
+        ApiError::new(
+            Code::UnknownPerson,
+            format!("There is no person \"{id}\" on this device. Choose one from the list."),
+        )
     })
 }
 
 pub(crate) fn order(reader: &Reader<'_>, id: &str) -> Result<OrderEntry, ApiError> {
     let known = reader.order(&id.to_lowercase())?;
     known.ok_or_else(|| {
-        ApiError::new(Code::UnknownOrder, format!("There is no order \"{id}\" on this device. Choose one of the person's orders."))
+        ApiError::new(
+            Code::UnknownOrder,
+            format!(
+                "There is no order \"{id}\" on this device. Choose one of the person's orders."
+            ),
+        )
     })
 }
 
@@ -73,7 +87,12 @@ pub(crate) fn person_and_order(
 /// The medicine of an order. A record made where more medicines were known may hold one there are no rules for here.
 pub(crate) fn medicine(key: &str) -> Result<&'static Medicine, ApiError> {
     Book::shipped().medicine(key).ok_or_else(|| {
-        ApiError::new(Code::UnknownMedicine, format!("There are no rules for \"{key}\" here. `medicine_list` names those there are."))
+        ApiError::new(
+            Code::UnknownMedicine,
+            format!(
+                "There are no rules for \"{key}\" here. `medicine_list` names those there are."
+            ),
+        )
     })
 }
 

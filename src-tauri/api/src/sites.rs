@@ -20,7 +20,15 @@ pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiErr
     let without = args.without.as_deref().map(str::to_lowercase);
     let then = SkinThen::read(&reader, &person, medicine, at, without.as_deref())?;
     let site = lower::site(&args.site, &then.body)?;
-    let reasons = check_rules(&Proposal { site, at, medicine, self_given }, &then.skin());
+    let reasons = check_rules(
+        &Proposal {
+            site,
+            at,
+            medicine,
+            self_given,
+        },
+        &then.skin(),
+    );
     let place = raise::place(&site);
     Ok(SiteCheckData {
         verdict: Verdict::of(&reasons).code().to_owned(),

@@ -22,7 +22,9 @@ impl Declarations {
         }
         // Only our own types have a file of their own; `string` and `Array<…>` do not.
         if T::output_path().is_some() {
-            let docs = T::docs().map(|d| format!("{}\n", d.trim_end())).unwrap_or_default();
+            let docs = T::docs()
+                .map(|d| format!("{}\n", d.trim_end()))
+                .unwrap_or_default();
             let text = format!("{docs}export {}\n", T::decl(&self.config));
             self.text.insert(T::ident(&self.config), text);
         }
@@ -47,7 +49,10 @@ pub fn typescript() -> String {
     all.add::<Request>();
     all.add::<Response>();
     all.add::<ErrorData>();
-    let codes: Vec<_> = ErrorCode::ALL.iter().map(|c| format!("  | \"{}\"", c.code())).collect();
+    let codes: Vec<_> = ErrorCode::ALL
+        .iter()
+        .map(|c| format!("  | \"{}\"", c.code()))
+        .collect();
     let declarations: Vec<_> = all.text.into_values().collect();
     format!(
         "// Generated from src-tauri/api/src/wire.rs by `cargo xtask types`. Do not edit.\n\n{}\n/** Every code an error can have. */\nexport type ErrorCode =\n{};\n",

@@ -228,7 +228,10 @@ impl Citations<'_> {
                 .cite
                 .clone()
         };
-        Ok(Sourced { value: raw.value.clone(), source })
+        Ok(Sourced {
+            value: raw.value.clone(),
+            source,
+        })
     }
 
     fn number(
@@ -238,7 +241,10 @@ impl Citations<'_> {
         raw: &file::Sourced<f64>,
     ) -> Result<Sourced<f64>, BookError> {
         if !(raw.value.is_finite() && raw.value > 0.0) {
-            return Err(BookError::NotPositive { medicine: medicine.to_owned(), what });
+            return Err(BookError::NotPositive {
+                medicine: medicine.to_owned(),
+                what,
+            });
         }
         self.cite(medicine, what, raw)
     }
@@ -261,7 +267,10 @@ impl Citations<'_> {
                 })
             })
             .collect::<Result<_, _>>()?;
-        Ok(Sourced { value, source: cited.source })
+        Ok(Sourced {
+            value,
+            source: cited.source,
+        })
     }
 
     fn general(&self, raw: &file::General) -> Result<General, BookError> {
@@ -272,7 +281,10 @@ impl Citations<'_> {
                 self.number(
                     "general",
                     "navel margin",
-                    &file::Sourced { value: m.cm, source: m.source.clone() },
+                    &file::Sourced {
+                        value: m.cm,
+                        source: m.source.clone(),
+                    },
                 )
             })
             .collect::<Result<Vec<_>, _>>()?;
@@ -305,72 +317,70 @@ impl Citations<'_> {
             what,
             word: word.to_owned(),
         };
-        let missing = |what| BookError::Missing { medicine: id.to_owned(), what };
-        let none = file::Values::default();
-        let like = match &raw.like {
-            Some(name) => likes.get(name).ok_or_else(|| bad("group in [like]", name))?,
-            None => &none,
+        let missing = |what| BookError::Missing {
+            medicine: id.to_owned(),
+            what,
         };
-        let own = &raw.values;
-        let class = raw.class.clone().or_else(|| raw.like.clone()).ok_or_else(|| missing("class"))?;
-        let units = own.unit.as_ref().or(like.unit.as_ref()).ok_or_else(|| missing("unit"))?;
+        let like = raw
+            .like
+            .as_ref()
+            .map(|name| likes.get(name).ok_or_else(|| bad("group in [like]", name)));
+        let values = match like.transpose()? {
+            Some(like) => raw.values.clone().or(like.clone()),
+            None => raw.values.clone(),
+        };
+        let class = raw.class.clone().or_else(|| raw.like.clone());
+        let units = values.unit.as_ref().ok_or_else(|| missing("unit"))?;
         let units = units
             .iter()
             .map(|u| DoseUnit::from_code(u).map_err(|_| bad("unit", u)))
             .collect::<Result<Vec<_>, _>>()?;
-        let zones = own.zones.as_ref().or(like.zones.as_ref()).ok_or_else(|| missing("zones"))?;
-        let pattern =
-            own.pattern.as_ref().or(like.pattern.as_ref()).ok_or_else(|| missing("pattern"))?;
+        let zones = values.zones.as_ref().ok_or_else(|| missing("zones"))?;
+        let pattern = values.pattern.as_ref().ok_or_else(|| missing("pattern"))?;
         let pattern = self.cite(id, "pattern", pattern)?;
-        let pattern = Sourced {
-            value: Pattern::from_code(&pattern.value)
-                .ok_or_else(|| bad("pattern", &pattern.value))?,
-            source: pattern.source,
+        let number = |what, value: &Option<file::Sourced<f64>>| {
+            let value = value.as_ref();
+            value.map(|raw| self.number(id, what, raw)).transpose()
         };
-        let number = |what, a: &Option<file::Sourced<f64>>, b: &Option<file::Sourced<f64>>| {
-            a.as_ref().or(b.as_ref()).map(|raw| self.number(id, what, raw)).transpose()
-        };
-        let spacing = number("spacing", &own.spacing_cm, &like.spacing_cm)?;
-        let rest = number("rest of a point", &own.point_rest_days, &like.point_rest_days)?;
-        let region = own.region.as_ref().or(like.region.as_ref());
-        let mut cautions = like.cautions.clone();
-        cautions.extend(own.cautions.iter().cloned());
-        if let Some(key) = own.cautions_source.as_ref().or(like.cautions_source.as_ref()) {
-            self.cite(id, "cautions", &file::Sourced { value: (), source: key.clone() })?;
+        let spacing = number("spacing", &values.spacing_cm)?;
+        let rest = number("rest of a point", &values.point_rest_days)?;
+        if let Some(key) = &values.cautions_source {
+            let source = file::Sourced {
+                value: (),
+                source: key.clone(),
+            };
+            self.cite(id, "cautions", &source)?;
         }
+        let region = values.region.as_ref();
+        let region = region.map(|r| self.cite(id, "region", r)).transpose()?;
+        let every_days = values.every_days.as_ref();
+        let helper_only = values.helper_only.as_ref();
         Ok(Medicine {
             id: raw.id.clone(),
             name: raw.name.clone(),
-            class,
+            class: class.ok_or_else(|| missing("class"))?,
             units,
-            every_days: own
-                .every_days
-                .as_ref()
-                .or(like.every_days.as_ref())
+            every_days: every_days
                 .map(|v| self.cite(id, "every_days", v))
                 .transpose()?,
             zones: self.zones(id, "zones", zones)?,
-            helper_only: own
-                .helper_only
-                .as_ref()
-                .or(like.helper_only.as_ref())
+            helper_only: helper_only
                 .map(|z| self.zones(id, "helper only", z))
                 .transpose()?,
             spacing_cm: spacing.ok_or_else(|| missing("spacing_cm"))?,
             point_rest_days: rest.ok_or_else(|| missing("point_rest_days"))?,
-            zone_rest_days: number("rest of a zone", &own.zone_rest_days, &like.zone_rest_days)?,
-            navel_margin_cm: number("navel margin", &own.navel_margin_cm, &like.navel_margin_cm)?,
-            pattern,
-            one_region: region
-                .map(|r| {
-                    let cited = self.cite(id, "region", r)?;
-                    Ok::<_, BookError>(Sourced {
-                        value: cited.value == "stay",
-                        source: cited.source,
-                    })
-                })
-                .transpose()?,
-            cautions,
+            zone_rest_days: number("rest of a zone", &values.zone_rest_days)?,
+            navel_margin_cm: number("navel margin", &values.navel_margin_cm)?,
+            pattern: Sourced {
+                value: Pattern::from_code(&pattern.value)
+                    .ok_or_else(|| bad("pattern", &pattern.value))?,
+                source: pattern.source,
+            },
+            one_region: region.map(|r| Sourced {
+                value: r.value == "stay",
+                source: r.source,
+            }),
+            cautions: values.cautions,
         })
     }
 }
@@ -395,14 +405,16 @@ mod file {
         pub cite: String,
         /// `read`, `quoted` or `memory`: how far the source itself was seen.
         #[serde(rename = "read")]
-        _read: Read,
+        _read: Seen,
     }
 
     #[derive(Deserialize)]
-    #[serde(rename_all = "lowercase")]
-    pub(super) enum Read {
-        Read,
+    pub(super) enum Seen {
+        #[serde(rename = "read")]
+        Itself,
+        #[serde(rename = "quoted")]
         Quoted,
+        #[serde(rename = "memory")]
         Memory,
     }
 
@@ -442,7 +454,7 @@ mod file {
         pub values: Values,
     }
 
-    #[derive(Deserialize, Default)]
+    #[derive(Deserialize, Default, Clone)]
     pub(super) struct Values {
         pub unit: Option<Vec<String>>,
         pub every_days: Option<Sourced<u16>>,
@@ -457,6 +469,26 @@ mod file {
         #[serde(default)]
         pub cautions: Vec<String>,
         pub cautions_source: Option<String>,
+    }
+
+    impl Values {
+        /// These values, and those of `like` where there are none; cautions of both.
+        pub(super) fn or(self, like: Self) -> Self {
+            Self {
+                unit: self.unit.or(like.unit),
+                every_days: self.every_days.or(like.every_days),
+                zones: self.zones.or(like.zones),
+                helper_only: self.helper_only.or(like.helper_only),
+                spacing_cm: self.spacing_cm.or(like.spacing_cm),
+                point_rest_days: self.point_rest_days.or(like.point_rest_days),
+                zone_rest_days: self.zone_rest_days.or(like.zone_rest_days),
+                navel_margin_cm: self.navel_margin_cm.or(like.navel_margin_cm),
+                pattern: self.pattern.or(like.pattern),
+                region: self.region.or(like.region),
+                cautions: [like.cautions, self.cautions].concat(),
+                cautions_source: self.cautions_source.or(like.cautions_source),
+            }
+        }
     }
 
     /// Every key a medicine or a group may have.
@@ -491,18 +523,43 @@ mod tests {
     fn the_shipped_book_holds_the_medicines_people_inject_for_years() {
         let book = Book::read(TEXT).unwrap();
         for id in [
-            "insulin-glargine-100", "insulin-glargine-300", "insulin-detemir-100", "insulin-degludec-100",
-            "insulin-aspart-100", "insulin-lispro-100", "insulin-human-regular-100", "insulin-human-nph-100",
-            "enoxaparin", "dalteparin", "adalimumab", "etanercept", "methotrexate", "semaglutide", "glatiramer",
-            "interferon-beta-1a", "interferon-beta-1b", "teriparatide",
+            "insulin-glargine-100",
+            "insulin-glargine-300",
+            "insulin-detemir-100",
+            "insulin-degludec-100",
+            "insulin-aspart-100",
+            "insulin-lispro-100",
+            "insulin-human-regular-100",
+            "insulin-human-nph-100",
+            "enoxaparin",
+            "dalteparin",
+            "adalimumab",
+            "etanercept",
+            "methotrexate",
+            "semaglutide",
+            "glatiramer",
+            "interferon-beta-1a",
+            "interferon-beta-1b",
+            "teriparatide",
         ] {
             assert!(book.medicine(id).is_some(), "{id}");
         }
         let glargine = book.medicine("insulin-glargine-100").unwrap();
         // Hirsch & Strauss 2019, Table 1: at least 1 cm; Frid 2016 (quoted): a point once in 4 weeks.
-        assert!((glargine.spacing_cm.value - 1.0).abs() < 1e-9 && glargine.spacing_cm.source.starts_with("Hirsch"));
+        assert!(
+            (glargine.spacing_cm.value - 1.0).abs() < 1e-9
+                && glargine.spacing_cm.source.starts_with("Hirsch")
+        );
         assert!((glargine.point_rest_days.value - 28.0).abs() < 1e-9);
-        assert_eq!(book.medicine("methotrexate").unwrap().every_days.as_ref().unwrap().value, 7);
+        assert_eq!(
+            book.medicine("methotrexate")
+                .unwrap()
+                .every_days
+                .as_ref()
+                .unwrap()
+                .value,
+            7
+        );
         let margins: Vec<_> = book.general.navel_margins.iter().map(|m| m.value).collect();
         assert_eq!(margins, [1.0, 2.0, 2.5, 5.0]);
     }
@@ -510,10 +567,17 @@ mod tests {
     #[test]
     fn no_key_is_mistyped() {
         let file: toml::Table = TEXT.parse().unwrap();
-        let tables = file["medicine"].as_array().unwrap().iter().chain(file["like"].as_table().unwrap().values());
+        let tables = file["medicine"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .chain(file["like"].as_table().unwrap().values());
         for table in tables {
             for key in table.as_table().unwrap().keys() {
-                assert!(file::KEYS.contains(&key.as_str()), "{key} is not read by anything");
+                assert!(
+                    file::KEYS.contains(&key.as_str()),
+                    "{key} is not read by anything"
+                );
             }
         }
     }
@@ -522,14 +586,52 @@ mod tests {
     fn a_value_without_a_source_is_refused() {
         let refused = |from: &str, to: &str| {
             assert!(TEXT.contains(from), "the fault was not put in: {from}");
-            Book::read(&TEXT.replacen(from, to, 1)).unwrap_err().to_string()
+            Book::read(&TEXT.replacen(from, to, 1))
+                .unwrap_err()
+                .to_string()
         };
-        assert!(refused(r#"spacing_cm = { value = 1.0, source = "hirsch_strauss_2019" }"#, "spacing_cm = { value = 1.0 }").contains("source"));
-        assert!(refused(r#"value = 1.0, source = "hirsch_strauss_2019""#, r#"value = 1.0, source = "somebody""#).contains("somebody"));
-        assert!(refused(r#"value = 1.0, source = "hirsch_strauss_2019""#, r#"value = 1.0, source = """#).contains("not in [sources]"));
-        assert!(refused(r#"spacing_cm = { value = 1.0, source = "hirsch_strauss_2019" }"#, "spacing_cm = 1.0").contains("cannot be read"));
+        assert!(
+            refused(
+                r#"spacing_cm = { value = 1.0, source = "hirsch_strauss_2019" }"#,
+                "spacing_cm = { value = 1.0 }"
+            )
+            .contains("source")
+        );
+        assert!(
+            refused(
+                r#"value = 1.0, source = "hirsch_strauss_2019""#,
+                r#"value = 1.0, source = "somebody""#
+            )
+            .contains("somebody")
+        );
+        assert!(
+            refused(
+                r#"value = 1.0, source = "hirsch_strauss_2019""#,
+                r#"value = 1.0, source = """#
+            )
+            .contains("not in [sources]")
+        );
+        assert!(
+            refused(
+                r#"spacing_cm = { value = 1.0, source = "hirsch_strauss_2019" }"#,
+                "spacing_cm = 1.0"
+            )
+            .contains("cannot be read")
+        );
         assert!(refused("value = 1.0, source", "value = -1.0, source").contains("positive"));
-        assert!(refused(r#"value = ["abdomen"], source"#, r#"value = ["stomach"], source"#).contains("stomach"));
-        assert!(refused(r#"cautions_source = "enoxaparin_hospital""#, r#"cautions_source = "nobody""#).contains("nobody"));
+        assert!(
+            refused(
+                r#"value = ["abdomen"], source"#,
+                r#"value = ["stomach"], source"#
+            )
+            .contains("stomach")
+        );
+        assert!(
+            refused(
+                r#"cautions_source = "enoxaparin_hospital""#,
+                r#"cautions_source = "nobody""#
+            )
+            .contains("nobody")
+        );
     }
 }

@@ -40,6 +40,7 @@ impl Side {
     }
 
     /// The other side.
+    #[must_use]
     pub fn other(self) -> Self {
         match self {
             Self::Left => Self::Right,
@@ -50,8 +51,15 @@ impl Side {
 
 impl Zone {
     /// All seven, in the order they are listed.
-    pub const ALL: [Self; 7] =
-        [Self::Abdomen, Self::LeftThigh, Self::RightThigh, Self::LeftArm, Self::RightArm, Self::LeftButtock, Self::RightButtock];
+    pub const ALL: [Self; 7] = [
+        Self::Abdomen,
+        Self::LeftThigh,
+        Self::RightThigh,
+        Self::LeftArm,
+        Self::RightArm,
+        Self::LeftButtock,
+        Self::RightButtock,
+    ];
 
     /// The word used in files and at the door.
     pub fn code(self) -> &'static str {
@@ -94,6 +102,7 @@ impl Zone {
     }
 
     /// The same zone on the other side of the body; the abdomen is its own mirror.
+    #[must_use]
     pub fn mirrored(self) -> Self {
         match self {
             Self::Abdomen => Self::Abdomen,
@@ -109,8 +118,18 @@ impl Zone {
     /// The four quadrants this zone has: upper pair first.
     pub fn quadrants(self) -> [Quadrant; 4] {
         match self {
-            Self::Abdomen => [Quadrant::RightUpper, Quadrant::LeftUpper, Quadrant::RightLower, Quadrant::LeftLower],
-            _ => [Quadrant::UpperInner, Quadrant::UpperOuter, Quadrant::LowerInner, Quadrant::LowerOuter],
+            Self::Abdomen => [
+                Quadrant::RightUpper,
+                Quadrant::LeftUpper,
+                Quadrant::RightLower,
+                Quadrant::LeftLower,
+            ],
+            _ => [
+                Quadrant::UpperInner,
+                Quadrant::UpperOuter,
+                Quadrant::LowerInner,
+                Quadrant::LowerOuter,
+            ],
         }
     }
 
@@ -203,12 +222,18 @@ impl Quadrant {
 
     /// Whether it is towards the head.
     pub fn is_upper(self) -> bool {
-        matches!(self, Self::RightUpper | Self::LeftUpper | Self::UpperInner | Self::UpperOuter)
+        matches!(
+            self,
+            Self::RightUpper | Self::LeftUpper | Self::UpperInner | Self::UpperOuter
+        )
     }
 
     /// Whether it lies where `across` is greater (the person's left on the abdomen, outer on a limb).
     pub fn is_far(self) -> bool {
-        matches!(self, Self::LeftUpper | Self::LeftLower | Self::UpperOuter | Self::LowerOuter)
+        matches!(
+            self,
+            Self::LeftUpper | Self::LeftLower | Self::UpperOuter | Self::LowerOuter
+        )
     }
 }
 
@@ -250,7 +275,10 @@ mod tests {
             assert_eq!(zone.mirrored().mirrored(), zone);
             for quadrant in zone.quadrants() {
                 assert_eq!(Quadrant::from_code(quadrant.code()), Some(quadrant));
-                assert_eq!(zone.quadrant_at(quadrant.is_upper(), quadrant.is_far()), quadrant);
+                assert_eq!(
+                    zone.quadrant_at(quadrant.is_upper(), quadrant.is_far()),
+                    quadrant
+                );
             }
         }
         assert_eq!(Zone::from_code("stomach"), None);

@@ -92,7 +92,11 @@ pub fn suggest(wish: &Wish<'_>, skin: &Skin<'_>) -> Suggestions {
         ));
     }
     let note = (!notes.is_empty()).then(|| notes.join(" "));
-    Suggestions { sites, pattern_words: plan.words, note }
+    Suggestions {
+        sites,
+        pattern_words: plan.words,
+        note,
+    }
 }
 
 /// Centimetres from a site to the nearest injection of the last 28 days whose point is known.
@@ -106,8 +110,12 @@ pub fn nearest_cm(site: &Site, at: DateTime<FixedOffset>, skin: &Skin<'_>) -> Op
 }
 
 fn judged(site: Site, wish: &Wish<'_>, skin: &Skin<'_>) -> Suggested {
-    let proposal =
-        Proposal { site, at: wish.at, medicine: wish.medicine, self_given: wish.self_given };
+    let proposal = Proposal {
+        site,
+        at: wish.at,
+        medicine: wish.medicine,
+        self_given: wish.self_given,
+    };
     Suggested {
         reasons: check(&proposal, skin),
         nearest_cm: nearest_cm(&site, wish.at, skin),

@@ -70,8 +70,7 @@ pub fn day_start(day: NaiveDate, zone: Tz) -> DateTime<FixedOffset> {
             // Midnight was skipped: the day starts where the gap ends.
             let offset = *later.offset();
             let mut start = later;
-            while let Meaning::Once(t) =
-                meaning(start.naive_local() - Duration::minutes(1), zone)
+            while let Meaning::Once(t) = meaning(start.naive_local() - Duration::minutes(1), zone)
                 && t.date_naive() == day
             {
                 start = t;
@@ -166,12 +165,56 @@ mod tests {
     fn wall_times_in_gaps_and_folds() {
         // Cases S1 and S2; Lord Howe moves by half an hour, Santiago skips midnight, Apia skipped a whole day.
         for (text, zone, want) in [
-            ("2026-06-03T08:00", Tz::Europe__London, vec!["2026-06-03T08:00:00+01:00"]),
-            ("2026-10-25T02:20", Tz::Europe__Paris, vec!["twice", "2026-10-25T02:20:00+02:00", "2026-10-25T02:20:00+01:00"]),
-            ("2026-03-29T02:30", Tz::Europe__Paris, vec!["never", "2026-03-29T01:30:00+01:00", "2026-03-29T03:30:00+02:00"]),
-            ("2026-10-04T02:10", Tz::Australia__Lord_Howe, vec!["never", "2026-10-04T01:40:00+10:30", "2026-10-04T02:40:00+11:00"]),
-            ("2026-09-06T00:00", Tz::America__Santiago, vec!["never", "2026-09-05T23:00:00-04:00", "2026-09-06T01:00:00-03:00"]),
-            ("2011-12-30T12:00", Tz::Pacific__Apia, vec!["never", "2011-12-29T12:00:00-10:00", "2011-12-31T12:00:00+14:00"]),
+            (
+                "2026-06-03T08:00",
+                Tz::Europe__London,
+                vec!["2026-06-03T08:00:00+01:00"],
+            ),
+            (
+                "2026-10-25T02:20",
+                Tz::Europe__Paris,
+                vec![
+                    "twice",
+                    "2026-10-25T02:20:00+02:00",
+                    "2026-10-25T02:20:00+01:00",
+                ],
+            ),
+            (
+                "2026-03-29T02:30",
+                Tz::Europe__Paris,
+                vec![
+                    "never",
+                    "2026-03-29T01:30:00+01:00",
+                    "2026-03-29T03:30:00+02:00",
+                ],
+            ),
+            (
+                "2026-10-04T02:10",
+                Tz::Australia__Lord_Howe,
+                vec![
+                    "never",
+                    "2026-10-04T01:40:00+10:30",
+                    "2026-10-04T02:40:00+11:00",
+                ],
+            ),
+            (
+                "2026-09-06T00:00",
+                Tz::America__Santiago,
+                vec![
+                    "never",
+                    "2026-09-05T23:00:00-04:00",
+                    "2026-09-06T01:00:00-03:00",
+                ],
+            ),
+            (
+                "2011-12-30T12:00",
+                Tz::Pacific__Apia,
+                vec![
+                    "never",
+                    "2011-12-29T12:00:00-10:00",
+                    "2011-12-31T12:00:00+14:00",
+                ],
+            ),
         ] {
             assert_eq!(offers(text, zone), want, "{text} {zone}");
         }
@@ -180,27 +223,58 @@ mod tests {
     #[test]
     fn a_day_starts_at_its_first_instant() {
         let start = |d: &str, z: Tz| day_start(d.parse().unwrap(), z).to_rfc3339();
-        assert_eq!(start("2026-09-06", Tz::America__Santiago), "2026-09-06T01:00:00-03:00");
-        assert_eq!(start("2026-06-03", Tz::Europe__London), "2026-06-03T00:00:00+01:00");
+        assert_eq!(
+            start("2026-09-06", Tz::America__Santiago),
+            "2026-09-06T01:00:00-03:00"
+        );
+        assert_eq!(
+            start("2026-06-03", Tz::Europe__London),
+            "2026-06-03T00:00:00+01:00"
+        );
     }
 
     #[test]
     fn words_show_the_offset_only_where_the_clock_misleads() {
         let say = |t: &str, z: Tz| words(DateTime::parse_from_rfc3339(t).unwrap(), z);
-        assert_eq!(say("2026-10-25T02:40:00+02:00", Tz::Europe__Paris), "Sun 25 Oct 2026, 02:40 (+02:00)");
-        assert_eq!(say("2026-10-25T02:10:00+01:00", Tz::Europe__Paris), "Sun 25 Oct 2026, 02:10 (+01:00)");
-        assert_eq!(say("2026-06-03T08:00:00+01:00", Tz::Europe__London), "Wed 3 Jun 2026, 08:00");
-        assert_eq!(say("2026-07-14T21:30:00-07:00", Tz::Asia__Tokyo), "Tue 14 Jul 2026, 21:30 (-07:00)");
+        assert_eq!(
+            say("2026-10-25T02:40:00+02:00", Tz::Europe__Paris),
+            "Sun 25 Oct 2026, 02:40 (+02:00)"
+        );
+        assert_eq!(
+            say("2026-10-25T02:10:00+01:00", Tz::Europe__Paris),
+            "Sun 25 Oct 2026, 02:10 (+01:00)"
+        );
+        assert_eq!(
+            say("2026-06-03T08:00:00+01:00", Tz::Europe__London),
+            "Wed 3 Jun 2026, 08:00"
+        );
+        assert_eq!(
+            say("2026-07-14T21:30:00-07:00", Tz::Asia__Tokyo),
+            "Tue 14 Jul 2026, 21:30 (-07:00)"
+        );
     }
 
     #[test]
     fn lengths_are_counted_on_instants() {
         let t = |s: &str| DateTime::parse_from_rfc3339(s).unwrap();
         // Case S3: two dates apart and 17 h 30 min.
-        assert_eq!(length_words(t("2026-07-16T07:00:00+09:00") - t("2026-07-14T21:30:00-07:00")), "17 h 30 min");
+        assert_eq!(
+            length_words(t("2026-07-16T07:00:00+09:00") - t("2026-07-14T21:30:00-07:00")),
+            "17 h 30 min"
+        );
         // Case S1.
-        assert_eq!(length_words(t("2026-10-25T02:10:00+01:00") - t("2026-10-25T02:40:00+02:00")), "30 min");
-        for (minutes, want) in [(0, "less than a minute"), (4, "4 min"), (60, "1 h"), (2879, "47 h 59 min"), (2880, "2 days"), (1440 * 80, "11 weeks")] {
+        assert_eq!(
+            length_words(t("2026-10-25T02:10:00+01:00") - t("2026-10-25T02:40:00+02:00")),
+            "30 min"
+        );
+        for (minutes, want) in [
+            (0, "less than a minute"),
+            (4, "4 min"),
+            (60, "1 h"),
+            (2879, "47 h 59 min"),
+            (2880, "2 days"),
+            (1440 * 80, "11 weeks"),
+        ] {
             assert_eq!(length_words(Duration::minutes(minutes)), want);
         }
     }

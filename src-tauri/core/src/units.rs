@@ -28,7 +28,9 @@ pub enum UnitError {
         unit: &'static str,
     },
     /// A dose that is not written as a plain decimal with at most three decimals.
-    #[error("write the dose as a plain number with at most three decimals, for example 12 or 0.5; \"{text}\" was given")]
+    #[error(
+        "write the dose as a plain number with at most three decimals, for example 12 or 0.5; \"{text}\" was given"
+    )]
     BadDecimal {
         /// What was written.
         text: String,
@@ -58,7 +60,13 @@ pub fn centimetres(what: &'static str, value: f64, low: f64, high: f64) -> Resul
         return Err(UnitError::NotANumber { what });
     }
     if value < low || value > high {
-        return Err(UnitError::OutOfRange { what, value, low, high, unit: "cm" });
+        return Err(UnitError::OutOfRange {
+            what,
+            value,
+            low,
+            high,
+            unit: "cm",
+        });
     }
     Ok(value)
 }
@@ -92,7 +100,12 @@ impl DoseUnit {
     /// # Errors
     /// [`UnitError::UnknownUnit`] for anything else, `U` and `IU` included.
     pub fn from_code(text: &str) -> Result<Self, UnitError> {
-        Self::ALL.into_iter().find(|u| u.code() == text).ok_or_else(|| UnitError::UnknownUnit { text: text.to_owned() })
+        Self::ALL
+            .into_iter()
+            .find(|u| u.code() == text)
+            .ok_or_else(|| UnitError::UnknownUnit {
+                text: text.to_owned(),
+            })
     }
 }
 
@@ -113,7 +126,10 @@ impl Dose {
     /// [`UnitError::DoseRange`] outside that.
     pub fn from_thousandths(thousandths: i64, unit: DoseUnit) -> Result<Self, UnitError> {
         if thousandths <= 0 || thousandths > Self::MAX * 1000 {
-            return Err(UnitError::DoseRange { text: decimal(thousandths), high: Self::MAX });
+            return Err(UnitError::DoseRange {
+                text: decimal(thousandths),
+                high: Self::MAX,
+            });
         }
         Ok(Self { thousandths, unit })
     }
@@ -124,16 +140,24 @@ impl Dose {
     /// # Errors
     /// [`UnitError::BadDecimal`] for other spellings, [`UnitError::DoseRange`] for zero or too much.
     pub fn parse(text: &str, unit: DoseUnit) -> Result<Self, UnitError> {
-        let bad = || UnitError::BadDecimal { text: text.to_owned() };
+        let bad = || UnitError::BadDecimal {
+            text: text.to_owned(),
+        };
         let (whole, fraction) = text.split_once('.').unwrap_or((text, "0"));
         let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
         if !digits(whole) || !digits(fraction) || fraction.len() > 3 {
             return Err(bad());
         }
-        let range = || UnitError::DoseRange { text: text.to_owned(), high: Self::MAX };
+        let range = || UnitError::DoseRange {
+            text: text.to_owned(),
+            high: Self::MAX,
+        };
         let whole: i64 = whole.parse().map_err(|_| range())?;
         let fraction: i64 = format!("{fraction:0<3}").parse().map_err(|_| bad())?;
-        let thousandths = whole.checked_mul(1000).and_then(|w| w.checked_add(fraction)).ok_or_else(range)?;
+        let thousandths = whole
+            .checked_mul(1000)
+            .and_then(|w| w.checked_add(fraction))
+            .ok_or_else(range)?;
         Self::from_thousandths(thousandths, unit).map_err(|_| range())
     }
 
@@ -157,7 +181,9 @@ impl fmt::Display for Dose {
     /// The amount for people: `0.5 units`, `5 units`, `1,000 units`. Never a trailing zero, never `U` or `IU`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let value = self.value();
-        let (whole, fraction) = value.split_once('.').map_or((value.as_str(), None), |(w, d)| (w, Some(d)));
+        let (whole, fraction) = value
+            .split_once('.')
+            .map_or((value.as_str(), None), |(w, d)| (w, Some(d)));
         let mut grouped = String::new();
         for (i, c) in whole.chars().enumerate() {
             if i > 0 && (whole.len() - i) % 3 == 0 {
@@ -197,7 +223,10 @@ mod tests {
             ("12345.678", "12,345.678 units", "12345.678"),
         ] {
             let dose = Dose::parse(text, DoseUnit::Units).unwrap();
-            assert_eq!((dose.to_string().as_str(), dose.value().as_str()), (screen, machine));
+            assert_eq!(
+                (dose.to_string().as_str(), dose.value().as_str()),
+                (screen, machine)
+            );
         }
     }
 
@@ -210,8 +239,28 @@ mod tests {
 
     #[test]
     fn other_spellings_are_refused() {
-        for text in ["", " ", ".5", "5.", "-1", "+1", "1e3", "1,5", "1.2345", "12U", "12 units", "NaN", "0", "0.000", "100000.001", "99999999999999999999"] {
-            assert!(Dose::parse(text, DoseUnit::Units).is_err(), "{text:?} was accepted");
+        for text in [
+            "",
+            " ",
+            ".5",
+            "5.",
+            "-1",
+            "+1",
+            "1e3",
+            "1,5",
+            "1.2345",
+            "12U",
+            "12 units",
+            "NaN",
+            "0",
+            "0.000",
+            "100000.001",
+            "99999999999999999999",
+        ] {
+            assert!(
+                Dose::parse(text, DoseUnit::Units).is_err(),
+                "{text:?} was accepted"
+            );
         }
         for text in ["U", "IU", "iu", "Units", "ml", ""] {
             assert!(DoseUnit::from_code(text).is_err(), "{text:?} was accepted");

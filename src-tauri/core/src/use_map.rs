@@ -10,13 +10,23 @@ use crate::site::{Quadrant, Zone};
 /// The ramp's steps: first and last whole day of rest each stands for, darkest (just used) first.
 ///
 /// The borders are our own: the last is the 28 days of Frid et al. 2016 (quoted), one is a week.
-pub const RAMP: [(u32, Option<u32>); 6] =
-    [(0, Some(0)), (1, Some(3)), (4, Some(7)), (8, Some(14)), (15, Some(27)), (28, None)];
+pub const RAMP: [(u32, Option<u32>); 6] = [
+    (0, Some(0)),
+    (1, Some(3)),
+    (4, Some(7)),
+    (8, Some(14)),
+    (15, Some(27)),
+    (28, None),
+];
 
 /// The step of the ramp for days of rest; `None` is not used.
 pub fn step(days: Option<u32>) -> u8 {
-    let Some(days) = days else { return RAMP.len() as u8 - 1 };
-    RAMP.iter().rposition(|(from, _)| days >= *from).unwrap_or(0) as u8
+    let Some(days) = days else {
+        return RAMP.len() as u8 - 1;
+    };
+    RAMP.iter()
+        .rposition(|(from, _)| days >= *from)
+        .unwrap_or(0) as u8
 }
 
 /// What a step means in words.
@@ -65,7 +75,10 @@ impl ZoneUse {
 pub fn use_map(history: &History, at: DateTime<FixedOffset>) -> Vec<ZoneUse> {
     let year: Vec<&Past> = history.resting(at, 366.0).collect();
     Zone::ALL
-        .map(|zone| ZoneUse { zone, quadrants: zone.quadrants().map(|q| of(zone, q, &year, at)) })
+        .map(|zone| ZoneUse {
+            zone,
+            quadrants: zone.quadrants().map(|q| of(zone, q, &year, at)),
+        })
         .to_vec()
 }
 
@@ -87,7 +100,19 @@ mod tests {
 
     #[test]
     fn every_day_has_one_step_and_steps_say_what_they_hold() {
-        for (days, want) in [(0, 0), (1, 1), (3, 1), (4, 2), (7, 2), (8, 3), (14, 3), (15, 4), (27, 4), (28, 5), (400, 5)] {
+        for (days, want) in [
+            (0, 0),
+            (1, 1),
+            (3, 1),
+            (4, 2),
+            (7, 2),
+            (8, 3),
+            (14, 3),
+            (15, 4),
+            (27, 4),
+            (28, 5),
+            (400, 5),
+        ] {
             assert_eq!(step(Some(days)), want, "{days} days");
         }
         assert_eq!(step(None), 5);

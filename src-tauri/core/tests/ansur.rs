@@ -42,9 +42,10 @@ impl Measured {
 
 fn people(sex: &str) -> Vec<Measured> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/fixtures/ansur2");
-    let text = std::fs::read_to_string(folder.join(format!("ansur2_{sex}_zones.csv"))).unwrap();
+    let text = std::fs::read_to_string(folder.join(format!("ansur2_{sex}_zones.csv")))
+        .expect("the extract is among the fixtures");
     let mut lines = text.lines();
-    let names: Vec<&str> = lines.next().unwrap().split(',').collect();
+    let names: Vec<&str> = lines.next().expect("a line of names").split(',').collect();
     lines
         .map(|line| {
             let cells: Vec<&str> = line.split(',').collect();
@@ -86,7 +87,10 @@ fn allowed_cm2(patch: &Patch) -> [f64; 4] {
                     .all(|m| m.distance_cm(p) >= m.radius_cm)
             {
                 let quadrant = patch.quadrant_of(p);
-                counts[order.iter().position(|&q| q == quadrant).unwrap()] += GRID * GRID;
+                counts[order
+                    .iter()
+                    .position(|&q| q == quadrant)
+                    .expect("one of the four")] += GRID * GRID;
             }
         }
     }
@@ -129,7 +133,7 @@ fn every_zone_and_quadrant_has_skin_and_the_areas_are_printed() {
         let row: Vec<String> = [&mut whole, &mut allowed]
             .into_iter()
             .flat_map(|areas| {
-                let areas = areas.get_mut(&zone).unwrap();
+                let areas = areas.get_mut(&zone).expect("every zone was measured");
                 areas.sort_by(f64::total_cmp);
                 [0.05, 0.5, 0.95].map(|share| format!("{:.0}", percentile(areas, share)))
             })
@@ -170,12 +174,12 @@ fn rib_line(patch: &Patch, across: f64) -> f64 {
         .margins()
         .iter()
         .find(|m| m.name == "lowest rib")
-        .unwrap();
+        .expect("the abdomen has ribs");
     let piece = rib
         .line
         .lines()
         .find(|l| (l.start.x..=l.end.x).contains(&across))
-        .unwrap();
+        .expect("the line spans the zone");
     piece.start.y
         + (across - piece.start.x) / (piece.end.x - piece.start.x) * (piece.end.y - piece.start.y)
 }

@@ -4,8 +4,8 @@
 //! [`Store::transact`] writes, whole or not at all. Not here: rules, words, the clock, or the making of ids; all of
 //! those are arguments.
 //!
-//! Reading order: [`entries`] (what is kept), [`write`] (how it gets in), [`query`] (how it comes out), [`open`]
-//! (how the file is found, checked and refused), [`schema`], [`error`].
+//! Reading order: [`entries`] (what is kept), [`mod@write`] (how it gets in), [`query`] (how it comes out), [`open`]
+//! (how the file is found, checked and refused), [`schema`] (what is in it), [`error`].
 
 pub mod entries;
 pub mod error;

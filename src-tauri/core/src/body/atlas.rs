@@ -6,7 +6,7 @@
 use std::fmt::Write as _;
 use std::sync::LazyLock;
 
-use geo::{Contains, Distance, Euclidean, InteriorPoint, LineString, Polygon};
+use geo::{Centroid, Contains, Distance, Euclidean, LineString, Polygon};
 
 use super::artwork;
 use super::faces::{direction, face};
@@ -96,15 +96,15 @@ pub fn quadrant_path(body: &Body, zone: Zone, q: Quadrant, view: View) -> Option
     })
 }
 
-/// Where one quadrant's number is written: a place well inside [`quadrant_path`], and `None` with it.
+/// Where one quadrant's number is written: the middle of [`quadrant_path`]'s skin, and `None` with it.
 pub fn quadrant_label(body: &Body, zone: Zone, q: Quadrant, view: View) -> Option<(f64, f64)> {
     let patch = body.patch(zone);
-    let inside = patch.allowed_outline(q).interior_point()?;
+    let middle = patch.allowed_outline(q).centroid()?;
     let (on, x, y) = to_atlas(
         patch,
         Point {
-            across_cm: inside.x(),
-            up_cm: inside.y(),
+            across_cm: middle.x(),
+            up_cm: middle.y(),
         },
     )?;
     (on == view).then_some((x, y))

@@ -3,7 +3,9 @@
 use geo::Area;
 use proptest::prelude::*;
 
-use super::atlas::{View, drawing, quadrant_path, tap, to_atlas, to_patch, zone_path};
+use super::atlas::{
+    View, drawing, quadrant_label, quadrant_path, tap, to_atlas, to_patch, zone_path,
+};
 use super::*;
 use crate::site::{Point, Quadrant, Side};
 
@@ -178,6 +180,35 @@ fn every_zone_is_on_one_view_and_its_quadrants_with_it() {
             assert_eq!(shown, front == (view == View::Front));
             for q in zone.quadrants() {
                 assert_eq!(quadrant_path(&body, zone, q, view).is_some(), shown);
+                let label = quadrant_label(&body, zone, q, view);
+                let at = label.and_then(|(x, y)| to_patch(&body, view, x, y));
+                assert_eq!(
+                    at.map(|(z, p)| (z, body.patch(z).quadrant_of(p))),
+                    shown.then_some((zone, q))
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_zone_is_drawn_in_the_same_place_for_everybody() {
+    let body = body(150.0, 130.0, 48.0, 40.0);
+    for zone in Zone::ALL {
+        let own = body.patch(zone);
+        for i in 0..=10 {
+            for j in 0..=10 {
+                let (across, up) = (f64::from(i) / 10.0, f64::from(j) / 10.0);
+                let (_, x, y) = to_atlas(own, inside(own, across, up)).unwrap();
+                let mut shown = View::ALL
+                    .into_iter()
+                    .filter_map(|v| to_patch(&reference(), v, x, y));
+                // The very edge may round to either side of it.
+                let edge = [0, 10].contains(&i) || [0, 10].contains(&j);
+                assert!(
+                    edge || shown.any(|(z, _)| z == zone),
+                    "{zone:?} {across} {up}"
+                );
             }
         }
     }

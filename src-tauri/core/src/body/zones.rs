@@ -243,7 +243,7 @@ fn arm(zone: Zone, d: &Dimensions) -> Shape {
 
 /// The upper outer part of the buttock: below the hip bone, from the side towards the spine.
 fn buttock(zone: Zone, d: &Dimensions) -> Shape {
-    // A quarter of the hips' girth lies between the cleft and the side; the outer half of it is the zone.
+    // A quarter of the hips' girth lies between the cleft and the side; a little more than the outer half of it is the zone.
     let (inside, outside) = (-0.135 * d.hips, 0.0);
     // Down, inner and outer edge as shares; the inner top corner follows the hip bone as it falls to the spine.
     let edges = [

@@ -50,7 +50,11 @@ impl History {
         injections: impl IntoIterator<Item = &'a Injection>,
         book: &crate::medicines::Book,
     ) -> Self {
-        let class = |key: &str| book.medicine(key).map_or(key, |m| m.class.as_str()).to_owned();
+        let class = |key: &str| {
+            book.medicine(key)
+                .map_or(key, |m| m.class.as_str())
+                .to_owned()
+        };
         Self::new(
             injections
                 .into_iter()
@@ -85,6 +89,8 @@ impl History {
         let window = Duration::minutes((days * 1440.0) as i64) + Duration::days(2);
         let before = self.before(at);
         let start = before.partition_point(|p| p.given_at < at - window);
-        before[start..].iter().filter(move |p| (p.rested_days(at) as f64) < days)
+        before[start..]
+            .iter()
+            .filter(move |p| (p.rested_days(at) as f64) < days)
     }
 }

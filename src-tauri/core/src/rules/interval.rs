@@ -42,12 +42,16 @@ impl Interval {
             return Self { usual };
         }
         if times.len() == 1 || order.every_days > 1 {
-            return Self { usual: Some(day * i32::from(order.every_days.max(1))) };
+            return Self {
+                usual: Some(day * i32::from(order.every_days.max(1))),
+            };
         }
         let at = |t: NaiveTime| t - NaiveTime::MIN;
         let round = times.windows(2).map(|w| at(w[1]) - at(w[0]));
         let over_midnight = day - at(times[times.len() - 1]) + at(times[0]);
-        Self { usual: round.chain([over_midnight]).min() }
+        Self {
+            usual: round.chain([over_midnight]).min(),
+        }
     }
 
     /// Judges a dose at `at` against another of the same medicine, before or after it.
@@ -61,6 +65,10 @@ impl Interval {
             Some(usual) => (apart * 6 < usual * 5, apart * 2 < usual),
             None => (apart < Duration::minutes(15), apart < Duration::minutes(15)),
         };
-        SinceLast { elapsed, early, needs_reason }
+        SinceLast {
+            elapsed,
+            early,
+            needs_reason,
+        }
     }
 }

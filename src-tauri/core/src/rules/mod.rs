@@ -16,8 +16,8 @@ mod zone_allowed;
 mod zone_rest;
 
 pub use history::{History, Past};
-pub use running::side as side_of;
 pub use interval::{Interval, SinceLast};
+pub use running::side as side_of;
 
 use chrono::{DateTime, FixedOffset};
 
@@ -87,7 +87,10 @@ pub struct Measured {
 impl Measured {
     /// One known value.
     pub fn exact(value: f64) -> Self {
-        Self { low: value, high: None }
+        Self {
+            low: value,
+            high: None,
+        }
     }
 }
 
@@ -190,13 +193,27 @@ pub fn distance(a: &Site, b: &Site, body: &Body) -> Option<Measured> {
         (Some(p), None) => from_point(p, patch.quadrant_outline(b.quadrant)),
         (None, Some(q)) => from_point(q, patch.quadrant_outline(a.quadrant)),
         (None, None) => {
-            let (a, b) = (patch.quadrant_outline(a.quadrant), patch.quadrant_outline(b.quadrant));
+            let (a, b) = (
+                patch.quadrant_outline(a.quadrant),
+                patch.quadrant_outline(b.quadrant),
+            );
             let farthest = a
                 .exterior()
                 .coords()
-                .map(|c| farthest_corner(Point { across_cm: c.x, up_cm: c.y }, b))
+                .map(|c| {
+                    farthest_corner(
+                        Point {
+                            across_cm: c.x,
+                            up_cm: c.y,
+                        },
+                        b,
+                    )
+                })
                 .fold(0.0, f64::max);
-            Measured { low: apart(a, b), high: Some(farthest) }
+            Measured {
+                low: apart(a, b),
+                high: Some(farthest),
+            }
         }
     })
 }
@@ -204,7 +221,10 @@ pub fn distance(a: &Site, b: &Site, body: &Body) -> Option<Measured> {
 fn from_point(p: Point, quadrant: &geo::Polygon<f64>) -> Measured {
     use geo::{Distance, Euclidean};
     let low = Euclidean.distance(&geo::Point::new(p.across_cm, p.up_cm), quadrant);
-    Measured { low, high: Some(farthest_corner(p, quadrant)) }
+    Measured {
+        low,
+        high: Some(farthest_corner(p, quadrant)),
+    }
 }
 
 fn farthest_corner(p: Point, polygon: &geo::Polygon<f64>) -> f64 {
@@ -228,7 +248,11 @@ fn cm(value: f64) -> String {
 
 /// Days for a sentence: `1 day`, `3 days`.
 fn days(n: i64) -> String {
-    if n == 1 { "1 day".to_owned() } else { format!("{n} days") }
+    if n == 1 {
+        "1 day".to_owned()
+    } else {
+        format!("{n} days")
+    }
 }
 
 #[cfg(test)]

@@ -9,8 +9,14 @@ use crate::site::{Point, Zone};
 /// # Source
 /// The published values in `data/medicines.toml`, `[general] navel_margins`.
 pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> {
-    let point = proposal.site.point.filter(|_| proposal.site.zone == Zone::Abdomen)?;
-    let distance = point.distance_cm(Point { across_cm: 0.0, up_cm: 0.0 });
+    let point = proposal
+        .site
+        .point
+        .filter(|_| proposal.site.zone == Zone::Abdomen)?;
+    let distance = point.distance_cm(Point {
+        across_cm: 0.0,
+        up_cm: 0.0,
+    });
     let (chosen, chosen_source) = navel_margin(proposal.medicine, skin);
     let least = skin.book.general.navel_margins.first()?;
     let (level, limit, source, words) = if distance < least.value - 1e-9 {

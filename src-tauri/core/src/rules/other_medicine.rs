@@ -17,7 +17,10 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         .filter_map(|p| Some((p, distance(&proposal.site, &p.site, skin.body)?)))
         .filter(|(_, m)| m.low < limit - 1e-9)
         .min_by(|a, b| a.1.low.total_cmp(&b.1.low))?;
-    let name = skin.book.medicine(&past.medicine).map_or(past.medicine.as_str(), |m| m.name.as_str());
+    let name = skin
+        .book
+        .medicine(&past.medicine)
+        .map_or(past.medicine.as_str(), |m| m.name.as_str());
     let words = match measured.high {
         None => format!(
             "{} from today's {name}; another medicine goes at least {} away.",

@@ -14,7 +14,8 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
         return vec![Reason {
             rule: "point_unknown",
             level: Level::Caution,
-            words: "Only the quadrant is known, so spacing and margins cannot be measured.".to_owned(),
+            words: "Only the quadrant is known, so spacing and margins cannot be measured."
+                .to_owned(),
             measured: None,
             limit: None,
             unit: None,
@@ -27,7 +28,10 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
         return vec![Reason {
             rule: "outside_zone",
             level: Level::Avoid,
-            words: format!("The point is {} outside the skin of the {zone} that is used.", cm(outside.max(0.1))),
+            words: format!(
+                "The point is {} outside the skin of the {zone} that is used.",
+                cm(outside.max(0.1))
+            ),
             measured: Some(Measured::exact(outside)),
             limit: Some(0.0),
             unit: Some("cm"),

@@ -15,15 +15,21 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         distance(&proposal.site, site, skin.body)
             .is_some_and(|m| m.high.is_none() && m.low < medicine.spacing_cm.value - 1e-9)
     };
-    let used: Vec<_> =
-        skin.history.resting(proposal.at, limit).filter(|past| here(&past.site)).collect();
+    let used: Vec<_> = skin
+        .history
+        .resting(proposal.at, limit)
+        .filter(|past| here(&past.site))
+        .collect();
     let last = used.last()?;
     let rested = last.rested_days(proposal.at);
     Some(Reason {
         rule: "point_rest",
         level: Level::Avoid,
         words: if rested <= 0 {
-            format!("This skin was used today; {} of rest are asked.", days(limit as i64))
+            format!(
+                "This skin was used today; {} of rest are asked.",
+                days(limit as i64)
+            )
         } else {
             format!(
                 "This skin has rested {}; {} are asked.",

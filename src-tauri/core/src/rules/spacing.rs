@@ -12,8 +12,13 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
     let medicine = proposal.medicine;
     let limit = medicine.spacing_cm.value;
     let (mut near, mut unsure) = (Vec::new(), Vec::new());
-    for past in skin.history.resting(proposal.at, medicine.point_rest_days.value) {
-        let Some(measured) = distance(&proposal.site, &past.site, skin.body) else { continue };
+    for past in skin
+        .history
+        .resting(proposal.at, medicine.point_rest_days.value)
+    {
+        let Some(measured) = distance(&proposal.site, &past.site, skin.body) else {
+            continue;
+        };
         if measured.low >= limit - 1e-9 {
             continue;
         }
@@ -42,8 +47,14 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
         });
     }
     if !unsure.is_empty() {
-        let low = unsure.iter().map(|(m, _)| m.low).fold(f64::INFINITY, f64::min);
-        let high = unsure.iter().filter_map(|(m, _)| m.high).fold(0.0, f64::max);
+        let low = unsure
+            .iter()
+            .map(|(m, _)| m.low)
+            .fold(f64::INFINITY, f64::min);
+        let high = unsure
+            .iter()
+            .filter_map(|(m, _)| m.high)
+            .fold(0.0, f64::max);
         let count = unsure.len();
         let what = if count == 1 {
             "An injection still resting is".to_owned()
@@ -64,7 +75,10 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
                 cm(high),
                 cm(limit)
             ),
-            measured: Some(Measured { low, high: Some(high) }),
+            measured: Some(Measured {
+                low,
+                high: Some(high),
+            }),
             limit: Some(limit),
             unit: Some("cm"),
             source: medicine.spacing_cm.source.clone(),

@@ -9,7 +9,11 @@ pub(super) fn check(proposal: &Proposal<'_>) -> Option<Reason> {
     if zones.value.contains(&proposal.site.zone) {
         return None;
     }
-    let mut allowed: Vec<_> = zones.value.iter().map(|z| z.words().to_lowercase()).collect();
+    let mut allowed: Vec<_> = zones
+        .value
+        .iter()
+        .map(|z| z.words().to_lowercase())
+        .collect();
     allowed.dedup();
     Some(Reason {
         rule: "zone_allowed",

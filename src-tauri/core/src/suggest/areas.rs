@@ -66,7 +66,10 @@ pub(super) fn in_order(wish: &Wish<'_>, skin: &Skin<'_>) -> Plan {
             .collect();
         // Never used first (`None` sorts before any instant), then the longest rested, then the medicine's order.
         areas.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.cmp(&b.1)));
-        areas.into_iter().map(|(_, _, area)| area).collect::<Vec<_>>()
+        areas
+            .into_iter()
+            .map(|(_, _, area)| area)
+            .collect::<Vec<_>>()
     };
     let mut areas = in_turn(&used);
     areas.extend(in_turn(&spare));
@@ -77,13 +80,21 @@ pub(super) fn in_order(wish: &Wish<'_>, skin: &Skin<'_>) -> Plan {
 fn weekly(wish: &Wish<'_>, used: &[Zone], spare: &[Zone], note: Option<String>) -> Plan {
     let mut areas = quadrants_and_halves(used);
     if areas.is_empty() {
-        return Plan { areas, words: "No zone is allowed.".to_owned(), note };
+        return Plan {
+            areas,
+            words: "No zone is allowed.".to_owned(),
+            note,
+        };
     }
     let week = (wish.at.date_naive() - wish.from).num_days().div_euclid(7);
-    let turn = week.rem_euclid(areas.len() as i64) as usize;
+    let turn = (week.rem_euclid(i64::try_from(areas.len()).unwrap_or(1))) as usize;
     areas.rotate_left(turn);
-    let words =
-        format!("This week: {} (week {} of {}).", areas[0].words(), turn + 1, areas.len());
+    let words = format!(
+        "This week: {} (week {} of {}).",
+        areas[0].words(),
+        turn + 1,
+        areas.len()
+    );
     areas.extend(quadrants_and_halves(spare));
     Plan { areas, words, note }
 }
@@ -93,14 +104,17 @@ fn zones(wish: &Wish<'_>, skin: &Skin<'_>) -> (Vec<Zone>, Vec<Zone>, Option<Stri
     let helper = &skin.book.general.helper_zones.value;
     let only = wish.medicine.helper_only.as_ref();
     let reach = |zone: &Zone| {
-        !wish.self_given
-            || !(helper.contains(zone) || only.is_some_and(|o| o.value.contains(zone)))
+        !wish.self_given || !(helper.contains(zone) || only.is_some_and(|o| o.value.contains(zone)))
     };
     let allowed: Vec<Zone> = wish.medicine.zones.value.clone();
     let reachable: Vec<Zone> = allowed.iter().copied().filter(|z| reach(z)).collect();
     let mut note = None;
-    let mut used: Vec<Zone> =
-        wish.zones.iter().copied().filter(|z| reachable.contains(z)).collect();
+    let mut used: Vec<Zone> = wish
+        .zones
+        .iter()
+        .copied()
+        .filter(|z| reachable.contains(z))
+        .collect();
     used.dedup();
     if used.is_empty() {
         if !wish.zones.is_empty() {
@@ -114,7 +128,10 @@ fn zones(wish: &Wish<'_>, skin: &Skin<'_>) -> (Vec<Zone>, Vec<Zone>, Option<Stri
             used.truncate(1);
         }
     }
-    let mut spare: Vec<Zone> = reachable.into_iter().filter(|z| !used.contains(z)).collect();
+    let mut spare: Vec<Zone> = reachable
+        .into_iter()
+        .filter(|z| !used.contains(z))
+        .collect();
     if used.is_empty() {
         // Only a helper reaches what is allowed: still better said than nothing.
         spare = allowed;
@@ -128,14 +145,23 @@ fn quadrants_and_halves(zones: &[Zone]) -> Vec<Area> {
     if zones.contains(&Zone::Abdomen) {
         use Quadrant::{LeftLower, LeftUpper, RightLower, RightUpper};
         for quadrant in [RightUpper, LeftUpper, LeftLower, RightLower] {
-            areas.push(Area { zone: Zone::Abdomen, quadrants: vec![quadrant] });
+            areas.push(Area {
+                zone: Zone::Abdomen,
+                quadrants: vec![quadrant],
+            });
         }
     }
     for upper in [true, false] {
         for zone in zones.iter().filter(|z| **z != Zone::Abdomen) {
-            let quadrants =
-                zone.quadrants().into_iter().filter(|q| q.is_upper() == upper).collect();
-            areas.push(Area { zone: *zone, quadrants });
+            let quadrants = zone
+                .quadrants()
+                .into_iter()
+                .filter(|q| q.is_upper() == upper)
+                .collect();
+            areas.push(Area {
+                zone: *zone,
+                quadrants,
+            });
         }
     }
     areas
@@ -145,12 +171,18 @@ fn quadrants_and_halves(zones: &[Zone]) -> Vec<Area> {
 fn sides_or_whole(zone: Zone) -> Vec<Area> {
     let all = zone.quadrants();
     if zone != Zone::Abdomen {
-        return vec![Area { zone, quadrants: all.to_vec() }];
+        return vec![Area {
+            zone,
+            quadrants: all.to_vec(),
+        }];
     }
     [Side::Right, Side::Left]
         .map(|side| Area {
             zone,
-            quadrants: all.into_iter().filter(|q| q.is_far() == (side == Side::Left)).collect(),
+            quadrants: all
+                .into_iter()
+                .filter(|q| q.is_far() == (side == Side::Left))
+                .collect(),
         })
         .to_vec()
 }

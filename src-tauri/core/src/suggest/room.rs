@@ -30,7 +30,9 @@ pub(super) fn clear_sites(
     candidates.retain(|c| c.recent_cm >= wish.medicine.spacing_cm.value - 1e-9);
     let mut found = Vec::new();
     while found.len() < count {
-        let Some(site) = roomiest(&candidates, wish) else { break };
+        let Some(site) = roomiest(&candidates, wish) else {
+            break;
+        };
         let suggested = judged(site, wish, skin);
         if !suggested.reasons.is_empty() {
             // Spacing and margins hold by construction, so what is left is about the whole area.
@@ -48,7 +50,9 @@ pub(super) fn least_bad(areas: &[Area], wish: &Wish<'_>, skin: &Skin<'_>) -> Vec
     for area in areas {
         let mut candidates = candidates(area, wish, skin);
         for _ in 0..wish.count {
-            let Some(site) = roomiest(&candidates, wish) else { break };
+            let Some(site) = roomiest(&candidates, wish) else {
+                break;
+            };
             found.push(judged(site, wish, skin));
             keep_away(&mut candidates, site, wish.medicine.spacing_cm.value);
         }
@@ -72,7 +76,12 @@ fn roomiest(candidates: &[Candidate], wish: &Wish<'_>) -> Option<Site> {
     candidates
         .iter()
         .min_by(|a, b| {
-            let place = |c: &Candidate| c.site.point.unwrap_or(Point { across_cm: 0.0, up_cm: 0.0 });
+            let place = |c: &Candidate| {
+                c.site.point.unwrap_or(Point {
+                    across_cm: 0.0,
+                    up_cm: 0.0,
+                })
+            };
             room(b)
                 .cmp(&room(a))
                 .then(place(b).up_cm.total_cmp(&place(a).up_cm))
@@ -97,12 +106,15 @@ fn candidates(area: &Area, wish: &Wish<'_>, skin: &Skin<'_>) -> Vec<Candidate> {
     let (navel_cm, _) = navel_margin(wish.medicine, skin);
     let resting = Resting::of(area.zone, wish, skin);
     let (min_across, min_up, max_across, max_up) = patch.bounds();
-    let steps = |low: f64, high: f64| (low / STEP_CM).ceil() as i32..=(high / STEP_CM).floor() as i32;
+    let steps =
+        |low: f64, high: f64| (low / STEP_CM).ceil() as i32..=(high / STEP_CM).floor() as i32;
     let mut found = Vec::new();
     for up in steps(min_up, max_up) {
         for across in steps(min_across, max_across) {
-            let point =
-                Point { across_cm: f64::from(across) * STEP_CM, up_cm: f64::from(up) * STEP_CM };
+            let point = Point {
+                across_cm: f64::from(across) * STEP_CM,
+                up_cm: f64::from(up) * STEP_CM,
+            };
             let quadrant = patch.quadrant_of(point);
             if !area.quadrants.contains(&quadrant) {
                 continue;
@@ -111,8 +123,16 @@ fn candidates(area: &Area, wish: &Wish<'_>, skin: &Skin<'_>) -> Vec<Candidate> {
             if border_cm < INSET_CM {
                 continue;
             }
-            let site = Site { zone: area.zone, quadrant, point: Some(point) };
-            found.push(Candidate { site, border_cm, recent_cm: resting.nearest(point) });
+            let site = Site {
+                zone: area.zone,
+                quadrant,
+                point: Some(point),
+            };
+            found.push(Candidate {
+                site,
+                border_cm,
+                recent_cm: resting.nearest(point),
+            });
         }
     }
     found
@@ -125,9 +145,17 @@ fn border(point: Point, patch: &Patch, navel_cm: f64) -> f64 {
     }
     let mut least = patch.border_cm(point);
     if patch.zone() == Zone::Abdomen {
-        least = least.min(point.distance_cm(Point { across_cm: 0.0, up_cm: 0.0 }) - navel_cm);
+        least = least.min(
+            point.distance_cm(Point {
+                across_cm: 0.0,
+                up_cm: 0.0,
+            }) - navel_cm,
+        );
     }
-    patch.margins().iter().fold(least, |l, m| l.min(m.distance_cm(point) - m.radius_cm))
+    patch
+        .margins()
+        .iter()
+        .fold(least, |l, m| l.min(m.distance_cm(point) - m.radius_cm))
 }
 
 /// What still rests in one zone.
@@ -151,7 +179,10 @@ impl<'a> Resting<'a> {
             spacing_cm: wish.medicine.spacing_cm.value,
         };
         let mut unplaced = Vec::new();
-        for past in skin.history.resting(wish.at, wish.medicine.point_rest_days.value) {
+        for past in skin
+            .history
+            .resting(wish.at, wish.medicine.point_rest_days.value)
+        {
             if past.site.zone != zone {
                 continue;
             }
@@ -163,8 +194,14 @@ impl<'a> Resting<'a> {
                 None => {}
             }
         }
-        this.quadrants = unplaced.into_iter().map(|q| patch.quadrant_outline(q)).collect();
-        for past in skin.history.resting(wish.at, general.other_medicine_days.value) {
+        this.quadrants = unplaced
+            .into_iter()
+            .map(|q| patch.quadrant_outline(q))
+            .collect();
+        for past in skin
+            .history
+            .resting(wish.at, general.other_medicine_days.value)
+        {
             if past.site.zone == zone && past.class != wish.medicine.class {
                 this.others.extend(past.site.point);
             }
@@ -181,8 +218,15 @@ impl<'a> Resting<'a> {
         let unplaced = self.quadrants.iter().map(|q| Euclidean.distance(&here, *q));
         let others = self.others.iter().map(|p| {
             let apart = p.distance_cm(point);
-            if apart < self.other_cm { apart.min(self.spacing_cm * 0.5) } else { apart }
+            if apart < self.other_cm {
+                apart.min(self.spacing_cm * 0.5)
+            } else {
+                apart
+            }
         });
-        placed.chain(unplaced).chain(others).fold(f64::INFINITY, f64::min)
+        placed
+            .chain(unplaced)
+            .chain(others)
+            .fold(f64::INFINITY, f64::min)
     }
 }

@@ -22,19 +22,40 @@ struct Setting {
 impl Setting {
     fn new(medicine: &'static str) -> Self {
         let body = Body::of(&Sizes::default());
-        Self { body, past: Vec::new(), zones: Vec::new(), medicine, self_given: true }
+        Self {
+            body,
+            past: Vec::new(),
+            zones: Vec::new(),
+            medicine,
+            self_given: true,
+        }
     }
 
     fn add(&mut self, site: Site, when: DateTime<FixedOffset>) {
-        let class = Book::shipped().medicine(self.medicine).unwrap().class.clone();
+        let class = Book::shipped()
+            .medicine(self.medicine)
+            .unwrap()
+            .class
+            .clone();
         let id = format!("{:05}", self.past.len());
-        self.past.push(Past { id, medicine: self.medicine.to_owned(), class, site, given_at: when });
+        self.past.push(Past {
+            id,
+            medicine: self.medicine.to_owned(),
+            class,
+            site,
+            given_at: when,
+        });
     }
 
     fn suggest(&self, when: DateTime<FixedOffset>, count: usize) -> Suggestions {
         let history = History::new(self.past.clone());
         let book = Book::shipped();
-        let skin = Skin { body: &self.body, history: &history, book, navel_margin_cm: 2.5 };
+        let skin = Skin {
+            body: &self.body,
+            history: &history,
+            book,
+            navel_margin_cm: 2.5,
+        };
         let wish = Wish {
             at: when,
             medicine: book.medicine(self.medicine).unwrap(),
@@ -63,7 +84,11 @@ fn the_week_has_its_quadrant_and_all_suggestions_are_in_it_and_apart() {
         assert_eq!(answer.sites.len(), 5);
         assert_eq!(answer.note, None);
         for (i, s) in answer.sites.iter().enumerate() {
-            assert_eq!((s.site.zone, s.site.quadrant), (Zone::Abdomen, quadrant), "{day}");
+            assert_eq!(
+                (s.site.zone, s.site.quadrant),
+                (Zone::Abdomen, quadrant),
+                "{day}"
+            );
             assert!(s.reasons.is_empty());
             for other in &answer.sites[..i] {
                 assert!(s.site.point.unwrap().distance_cm(other.site.point.unwrap()) >= 1.0);
@@ -71,7 +96,9 @@ fn the_week_has_its_quadrant_and_all_suggestions_are_in_it_and_apart() {
         }
     }
     assert_eq!(
-        setting.suggest(at("2026-06-15T08:00:00+01:00"), 1).pattern_words,
+        setting
+            .suggest(at("2026-06-15T08:00:00+01:00"), 1)
+            .pattern_words,
         "This week: abdomen, left lower quadrant (week 3 of 4)."
     );
 }
@@ -91,7 +118,10 @@ fn four_a_day_for_a_year_never_breaks_spacing_or_rest() {
             let rested = (when.date_naive() - past.given_at.date_naive()).num_days();
             if rested < 28 && past.site.zone == site.zone {
                 let apart = past.site.point.unwrap().distance_cm(site.point.unwrap());
-                assert!(apart >= 1.0 - 1e-9, "dose {dose}: {apart} cm after {rested} days");
+                assert!(
+                    apart >= 1.0 - 1e-9,
+                    "dose {dose}: {apart} cm after {rested} days"
+                );
             }
         }
         setting.add(site, when);
@@ -102,9 +132,16 @@ fn four_a_day_for_a_year_never_breaks_spacing_or_rest() {
 fn the_same_record_gives_the_same_answer_in_whatever_order_it_arrives() {
     let mut setting = Setting::new(INSULIN);
     for i in 0..20_i32 {
-        let p = Point { across_cm: f64::from(i % 5) - 8.0, up_cm: f64::from(i / 5) + 1.0 };
+        let p = Point {
+            across_cm: f64::from(i % 5) - 8.0,
+            up_cm: f64::from(i / 5) + 1.0,
+        };
         setting.add(
-            Site { zone: Zone::Abdomen, quadrant: Quadrant::RightUpper, point: Some(p) },
+            Site {
+                zone: Zone::Abdomen,
+                quadrant: Quadrant::RightUpper,
+                point: Some(p),
+            },
             at("2026-06-02T08:00:00+01:00"),
         );
     }
@@ -116,8 +153,15 @@ fn the_same_record_gives_the_same_answer_in_whatever_order_it_arrives() {
 #[test]
 fn quadrants_used_lately_but_known_only_as_such_are_passed_over_with_a_note() {
     let mut setting = Setting::new(INSULIN);
-    let quadrant_only = |q| Site { zone: Zone::Abdomen, quadrant: q, point: None };
-    setting.add(quadrant_only(Quadrant::RightUpper), at("2026-06-02T08:00:00+01:00"));
+    let quadrant_only = |q| Site {
+        zone: Zone::Abdomen,
+        quadrant: q,
+        point: None,
+    };
+    setting.add(
+        quadrant_only(Quadrant::RightUpper),
+        at("2026-06-02T08:00:00+01:00"),
+    );
     let answer = setting.suggest(at("2026-06-03T08:00:00+01:00"), 2);
     assert_eq!(answer.sites[0].site.quadrant, Quadrant::LeftUpper);
     assert!(answer.note.unwrap().contains("right upper quadrant"));
@@ -127,7 +171,11 @@ fn quadrants_used_lately_but_known_only_as_such_are_passed_over_with_a_note() {
 fn where_nothing_is_clear_the_least_bad_come_with_their_reasons_and_a_note() {
     let mut setting = Setting::new("enoxaparin");
     for q in Zone::Abdomen.quadrants() {
-        let site = Site { zone: Zone::Abdomen, quadrant: q, point: None };
+        let site = Site {
+            zone: Zone::Abdomen,
+            quadrant: q,
+            point: None,
+        };
         setting.add(site, at("2026-06-02T08:00:00+01:00"));
     }
     let answer = setting.suggest(at("2026-06-03T08:00:00+01:00"), 3);
@@ -145,7 +193,11 @@ fn each_pattern_goes_where_it_asks() {
         for i in 0..doses {
             let when = at("2026-06-01T08:00:00+01:00") + chrono::Duration::days(i * gap_days);
             let answer = setting.suggest(when, 1);
-            assert!(answer.sites[0].reasons.is_empty(), "{medicine} {i}: {:?}", answer.sites[0].reasons);
+            assert!(
+                answer.sites[0].reasons.is_empty(),
+                "{medicine} {i}: {:?}",
+                answer.sites[0].reasons
+            );
             used.push(answer.sites[0].site);
             setting.add(answer.sites[0].site, when);
         }
@@ -174,11 +226,21 @@ fn the_persons_own_zones_are_used_and_a_helper_is_not_assumed() {
         .map(|week| {
             let when = at("2026-06-01T08:00:00+01:00") + chrono::Duration::weeks(week);
             let answer = setting.suggest(when, 1);
-            (answer.sites[0].site.zone, answer.sites[0].site.quadrant.is_upper())
+            (
+                answer.sites[0].site.zone,
+                answer.sites[0].site.quadrant.is_upper(),
+            )
         })
         .collect();
-    use Zone::{LeftThigh, RightThigh};
-    assert_eq!(zones, [(LeftThigh, true), (RightThigh, true), (LeftThigh, false), (RightThigh, false)]);
+    assert_eq!(
+        zones,
+        [
+            (Zone::LeftThigh, true),
+            (Zone::RightThigh, true),
+            (Zone::LeftThigh, false),
+            (Zone::RightThigh, false)
+        ]
+    );
     setting.zones = vec![Zone::LeftArm];
     let answer = setting.suggest(at("2026-06-03T08:00:00+01:00"), 1);
     assert_eq!(answer.sites[0].site.zone, Zone::Abdomen);

@@ -1,9 +1,13 @@
 //! The store from outside, by subject:
 //!
-//! - [`journal`]: what goes in comes out; chains, ids, drafts, questions
-//! - [`refusals`]: what the database itself refuses, column by column and trigger by trigger
+//! - [`round_trips`]: what goes in comes out, for every kind of entry
+//! - [`chains`]: ids, corrections, drafts, acts that fail
+//! - [`questions`]: what is asked of a record
+//! - [`refusals`]: what the database itself refuses, column by column ([`good_rows`] are what it takes)
+//! - [`kept`]: nothing is changed, removed or replaced
 //! - [`schema`]: the frozen migration and what it makes
-//! - [`files`]: first start, damage, newer files (case S11), read-only and full disks
+//! - [`files`]: first start, damage, newer files (case S11)
+//! - [`disks`]: disks that are full or cannot be written
 //! - [`together`]: several connections at once
 
 #![allow(
@@ -11,9 +15,14 @@
     reason = "the lint spares test functions, not what they share"
 )]
 
+mod chains;
+mod disks;
 mod files;
-mod journal;
+mod good_rows;
+mod kept;
+mod questions;
 mod refusals;
+mod round_trips;
 mod schema;
 mod together;
 
@@ -22,7 +31,7 @@ use chrono_tz::Tz;
 use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
 use fallow_core::site::{Point, Quadrant, Site, Zone};
 use fallow_core::units::{Dose, DoseUnit};
-use fallow_store::{NewHead, Status, Store, StoreError};
+use fallow_store::{InjectionEntry, InjectionQuery, NewHead, Status, Store, StoreError};
 
 /// The n-th id: a UUID of version 7.
 fn id(n: u64) -> String {
@@ -132,4 +141,20 @@ fn give(store: &mut Store, n: u64, given: &str) -> Result<(), StoreError> {
         )?;
         Ok(())
     })
+}
+
+/// All current injections of this person.
+fn all(person: u64) -> InjectionQuery {
+    InjectionQuery {
+        person: id(person),
+        ..InjectionQuery::default()
+    }
+}
+
+/// Which injections these are.
+fn numbers(entries: &[InjectionEntry]) -> Vec<u64> {
+    entries
+        .iter()
+        .map(|e| u64::from_str_radix(&e.head.id[24..], 16).unwrap())
+        .collect()
 }

@@ -1,0 +1,7 @@
+//! Reads `tauri.conf.json` and names the window's one command, so that it is refused unless a capability grants it.
+
+fn main() {
+    let manifest = tauri_build::AppManifest::new().commands(&["door"]);
+    let attributes = tauri_build::Attributes::new().app_manifest(manifest);
+    tauri_build::try_build(attributes).expect("tauri.conf.json and capabilities/ are readable");
+}

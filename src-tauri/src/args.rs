@@ -1,0 +1,173 @@
+//! The command line, read without doing anything yet.
+
+use std::ffi::{OsStr, OsString};
+use std::path::PathBuf;
+
+use chrono::{DateTime, FixedOffset};
+use lexopt::ValueExt as _;
+use lexopt::prelude::{Long, Short, Value};
+
+use crate::clock::Clock;
+use crate::place::Store;
+
+pub(crate) const USAGE: &str = "\
+Fallow keeps every patch of injected skin rested.
+
+  fallow                     open the window
+  fallow serve               serve the same screens to a browser on this machine; prints the link
+    --port N                 on this port instead of a free one
+  fallow call                read one JSON request a line, write one JSON reply a line
+    --ops                    list every operation with an example, and stop
+    --clock RFC3339          answer as if it were this moment; entries so recorded are marked
+
+  --data DIR                 keep the record in DIR instead of the usual place
+  --demo                     a made-up caseload in a throw-away store
+  --help, --version";
+
+/// What to start.
+#[derive(Debug, PartialEq)]
+pub(crate) enum Shell {
+    /// The window.
+    Window { store: Store },
+    /// The browser host; `None` takes any free port.
+    Serve { store: Store, port: Option<u16> },
+    /// Lines in, lines out.
+    Call { store: Store, clock: Clock },
+    /// The list of operations.
+    Operations,
+    /// How to start it.
+    Help,
+    /// Which version this is.
+    Version,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Word {
+    Window,
+    Serve,
+    Call,
+}
+
+/// Reads the arguments after the program's name.
+///
+/// # Errors
+/// One sentence that names the argument and what is wrong with it.
+pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, String> {
+    let mut parser = lexopt::Parser::from_args(args);
+    let mut word = Word::Window;
+    let mut data: Option<PathBuf> = None;
+    let mut demo = false;
+    let mut port: Option<u16> = None;
+    let mut clock: Option<DateTime<FixedOffset>> = None;
+    let mut ops = false;
+    let mut first = true;
+    while let Some(arg) = parser.next().map_err(|fault| fault.to_string())? {
+        match arg {
+            Value(name) if first => {
+                word = match name.to_str() {
+                    Some("serve") => Word::Serve,
+                    Some("call") => Word::Call,
+                    _ => return Err(format!("there is no command {}", name.display())),
+                };
+            }
+            Long("data") => {
+                let dir = parser.value().map_err(|_| "--data needs a folder".to_owned())?;
+                if dir.is_empty() {
+                    return Err("--data needs a folder".to_owned());
+                }
+                data = Some(PathBuf::from(dir));
+            }
+            Long("demo") => demo = true,
+            Long("port") if word == Word::Serve => {
+                let number = parser.value().map_err(|_| "--port needs a number".to_owned())?;
+                port = Some(read_port(&number)?);
+            }
+            Long("clock") if word == Word::Call => {
+                let text = parser.value().and_then(|text| text.string());
+                let text = text.map_err(|_| "--clock needs a moment".to_owned())?;
+                clock = Some(read_moment(&text)?);
+            }
+            Long("ops") if word == Word::Call => ops = true,
+            Long("help") | Short('h') => return Ok(Shell::Help),
+            Long("version") | Short('V') => return Ok(Shell::Version),
+            Long(name @ ("port" | "clock" | "ops")) => {
+                let owner = if name == "port" { "serve" } else { "call" };
+                return Err(format!("--{name} belongs after `fallow {owner}`"));
+            }
+            other => return Err(other.unexpected().to_string()),
+        }
+        first = false;
+    }
+    let store = match (data, demo) {
+        (Some(_), true) => {
+            return Err("--demo makes a throw-away store, so --data cannot name one".to_owned());
+        }
+        (Some(dir), false) => Store::In(dir),
+        (None, true) => Store::Demo,
+        (None, false) => Store::Usual,
+    };
+    Ok(match word {
+        Word::Window => Shell::Window { store },
+        Word::Serve => Shell::Serve { store, port },
+        Word::Call if ops => Shell::Operations,
+        Word::Call => {
+            Shell::Call { store, clock: clock.map_or(Clock::Device, Clock::SetByHand) }
+        }
+    })
+}
+
+fn read_port(number: &OsStr) -> Result<u16, String> {
+    let port = number.to_str().and_then(|number| number.parse::<u16>().ok());
+    port.filter(|port| *port > 0)
+        .ok_or_else(|| format!("--port {} is not a port from 1 to 65535", number.display()))
+}
+
+fn read_moment(text: &str) -> Result<DateTime<FixedOffset>, String> {
+    DateTime::parse_from_rfc3339(text).map_err(|_| {
+        format!("--clock {text} is not a moment with its offset, such as 2026-06-03T08:00:00+01:00")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(line: &str, expected: Result<Shell, &str>) {
+        let found = read(line.split_whitespace().map(OsString::from));
+        match (found, expected) {
+            (Ok(found), Ok(expected)) => assert_eq!(found, expected, "{line}"),
+            (Err(found), Err(part)) => assert!(found.contains(part), "{line}: {found}"),
+            (found, expected) => panic!("{line}: {found:?} instead of {expected:?}"),
+        }
+    }
+
+    #[test]
+    fn arguments() {
+        let moment = DateTime::parse_from_rfc3339("2026-06-03T08:00:00+01:00").unwrap();
+        check("", Ok(Shell::Window { store: Store::Usual }));
+        check("--demo", Ok(Shell::Window { store: Store::Demo }));
+        check("--data /x", Ok(Shell::Window { store: Store::In("/x".into()) }));
+        check("serve", Ok(Shell::Serve { store: Store::Usual, port: None }));
+        check("serve --port=8080 --demo", Ok(Shell::Serve { store: Store::Demo, port: Some(8080) }));
+        check("call", Ok(Shell::Call { store: Store::Usual, clock: Clock::Device }));
+        check(
+            "call --data d --clock 2026-06-03T08:00:00+01:00",
+            Ok(Shell::Call { store: Store::In("d".into()), clock: Clock::SetByHand(moment) }),
+        );
+        check("call --ops", Ok(Shell::Operations));
+        check("--help", Ok(Shell::Help));
+
+        check("fly", Err("no command fly"));
+        check("call serve", Err("serve"));
+        check("--port 80", Err("belongs after `fallow serve`"));
+        check("call --port 80", Err("belongs after `fallow serve`"));
+        check("serve --clock 2026-06-03T08:00:00+01:00", Err("belongs after `fallow call`"));
+        check("serve --port 0", Err("1 to 65535"));
+        check("serve --port 70000", Err("1 to 65535"));
+        check("serve --port", Err("needs a number"));
+        check("call --clock 2026-06-03T08:00:00", Err("with its offset"));
+        check("--data", Err("needs a folder"));
+        check("--data x --demo", Err("throw-away"));
+        check("--colour", Err("colour"));
+    }
+}

@@ -1,0 +1,95 @@
+//! Where the record is kept, and the door on it that a shell shares between its threads.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+use fallow_api::{App, Options};
+use tempfile::TempDir;
+
+use crate::clock::Clock;
+
+/// The made-up caseload comes out the same on every run.
+const DEMO_SEED: u64 = 7;
+
+/// Which store to open.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Store {
+    /// The system's place for this app's data.
+    Usual,
+    /// A folder named on the command line.
+    In(PathBuf),
+    /// A throw-away store with the made-up caseload, removed when the program ends.
+    Demo,
+}
+
+/// One open store, one request at a time.
+pub(crate) struct Door {
+    app: Mutex<App>,
+    clock: Clock,
+    /// The demo's folder; dropping it removes it.
+    throw_away: Mutex<Option<TempDir>>,
+}
+
+impl Door {
+    /// Opens the store. `usual` is asked for the usual place when that is wanted.
+    ///
+    /// A store that cannot be opened is no error here: every request is answered with its code, so that the screen
+    /// can say what happened.
+    ///
+    /// # Errors
+    /// A sentence, when there is no usual place or the made-up caseload cannot be made.
+    pub(crate) fn open(
+        store: &Store,
+        clock: Clock,
+        usual: impl FnOnce() -> Option<PathBuf>,
+    ) -> Result<Self, String> {
+        let mut throw_away = None;
+        let dir = match store {
+            Store::In(dir) => dir.clone(),
+            Store::Usual => usual()
+                .ok_or("this system names no folder for the record; name one with --data DIR")?,
+            Store::Demo => {
+                let dir = tempfile::Builder::new().prefix("fallow-demo-").tempdir();
+                let dir = dir.map_err(|fault| format!("no folder for the demo: {fault}"))?;
+                throw_away.insert(dir).path().to_path_buf()
+            }
+        };
+        make_private(&dir);
+        let demo = *store == Store::Demo;
+        let mut app = App::open(&dir, Options { demo }, clock.now());
+        if demo {
+            fallow_api::fill_demo(&mut app, DEMO_SEED, clock.now())
+                .map_err(|fault| format!("the made-up caseload could not be made: {fault}"))?;
+        }
+        Ok(Self { app: Mutex::new(app), clock, throw_away: Mutex::new(throw_away) })
+    }
+
+    /// Answers one request; blocks while another is being answered.
+    pub(crate) fn answer(&self, request: &str) -> String {
+        // A panic behind the door is caught there; a poisoned lock says nothing about the store.
+        let mut app = self.app.lock().unwrap_or_else(PoisonError::into_inner);
+        fallow_api::answer(&mut app, request, self.clock.now())
+    }
+
+    /// Removes the demo's folder, for a shell that ends without dropping the door.
+    pub(crate) fn clear_away(&self) {
+        drop(self.throw_away.lock().unwrap_or_else(PoisonError::into_inner).take());
+    }
+}
+
+/// The usual place, for the shells that have no window to ask: the same folder that Tauri names.
+pub(crate) fn usual(identifier: &str) -> Option<PathBuf> {
+    dirs::data_dir().map(|dir| dir.join(identifier))
+}
+
+/// Makes the folder, readable by its owner alone. A folder that cannot be made is reported by the store that misses it.
+fn make_private(dir: &Path) {
+    let mut builder = std::fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::DirBuilderExt as _;
+        builder.mode(0o700);
+    }
+    let _ = builder.create(dir);
+}

@@ -1,0 +1,62 @@
+//! The window: Tauri, one command, nothing granted beside it.
+//!
+//! Nothing is set in the environment here, in particular none of the system webview's `WEBKIT_…` switches: the
+//! defaults paint everywhere we tried, the switches that once cured a blank window stop automated screenshots from
+//! answering, and a person who needs one can set it before starting.
+
+use tauri::{Manager as _, RunEvent, State};
+
+use crate::clock::Clock;
+use crate::place::{Door, Store};
+
+/// What was built into the program: configuration and the screens' files.
+pub(crate) fn context() -> tauri::Context {
+    tauri::generate_context!()
+}
+
+/// The window's one command: a request in, a reply out. `async` moves it off the thread that paints.
+#[tauri::command(async)]
+fn door(door: State<'_, Door>, request: &str) -> String {
+    door.answer(request)
+}
+
+/// Opens the window and returns when it is closed, or ends the program then, as the system prefers.
+///
+/// # Errors
+/// A sentence, when there is no display or the window cannot be made.
+pub(crate) fn open(store: Store) -> Result<(), String> {
+    if !has_display() {
+        return Err("there is no display to open a window on. `fallow serve` shows the same screens in a \
+                    browser, `fallow call` answers requests without any."
+            .to_owned());
+    }
+    let app = tauri::Builder::default()
+        .invoke_handler(tauri::generate_handler![door])
+        .setup(move |app| {
+            let usual = || app.path().app_data_dir().ok();
+            app.manage(Door::open(&store, Clock::Device, usual)?);
+            #[cfg(desktop)]
+            {
+                let handle = app.handle().clone();
+                tauri::async_runtime::spawn(async move {
+                    crate::stop::asked().await;
+                    handle.exit(0);
+                });
+            }
+            Ok(())
+        })
+        .build(context())
+        .map_err(|fault| format!("the window could not be made: {fault}"))?;
+    app.run(|handle, event| {
+        if let RunEvent::Exit = event {
+            handle.state::<Door>().clear_away();
+        }
+    });
+    Ok(())
+}
+
+/// Whether there is somewhere to draw. Only Linux can be without.
+fn has_display() -> bool {
+    let named = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    !cfg!(target_os = "linux") || named("DISPLAY") || named("WAYLAND_DISPLAY")
+}

@@ -1,0 +1,132 @@
+//! A good row of every table as SQL, to be spoilt one cell at a time.
+
+use rusqlite::{Connection, Error};
+
+use crate::id;
+
+/// A good row of each table as columns and SQL values, with the entry it needs beneath.
+fn good(table: &str) -> (&'static str, Vec<(&'static str, String)>) {
+    let text = |s: &str| format!("'{s}'");
+    let (kind, columns): (_, Vec<(_, String)>) = match table {
+        "entry" => return ("", entry("person")),
+        "person_entry" => (
+            "person",
+            vec![
+                ("name", text("Ada Bramble")),
+                ("born", text("1951-03-09")),
+                ("zone", text("Europe/London")),
+                ("allergies_asked", text("known")),
+                ("allergies", text("[\"latex\"]")),
+                ("self_injects", "1".into()),
+                ("height_cm", "168".into()),
+                ("waist_cm", "92.5".into()),
+                ("thigh_cm", "58".into()),
+                ("upper_arm_cm", "31".into()),
+                ("zones", text("[\"abdomen\"]")),
+                ("identifier", text("17")),
+                ("note", text("bell")),
+            ],
+        ),
+        "order_entry" => (
+            "order",
+            vec![
+                ("person", text(&id(1))),
+                ("medicine", text("enoxaparin")),
+                ("dose_thousandths", "40000".into()),
+                ("dose_unit", text("mg")),
+                ("times", text("[\"08:00:00\"]")),
+                ("every_days", "1".into()),
+                ("first_day", text("2026-06-01")),
+                ("last_day", text("2026-06-30")),
+                ("prescriber", text("Dr Teasel")),
+                ("note", "NULL".into()),
+            ],
+        ),
+        "injection_entry" => (
+            "injection",
+            vec![
+                ("person", text(&id(1))),
+                ("order_id", text(&id(2))),
+                ("medicine", text("enoxaparin")),
+                ("zone", text("abdomen")),
+                ("quadrant", text("left_lower")),
+                ("across_cm", "5.5".into()),
+                ("up_cm", "-3".into()),
+                ("given_utc_ms", "1780000000000".into()),
+                ("given_offset_min", "60".into()),
+                ("given_zone", text("Europe/London")),
+                ("dose_thousandths", "40000".into()),
+                ("dose_unit", text("mg")),
+                ("given_by", text("Carer Sorrel")),
+                ("note", "NULL".into()),
+                ("status", text("given")),
+            ],
+        ),
+        "practice_entry" => ("practice", vec![("navel_margin_cm", "5".into())]),
+        "draft" => {
+            return (
+                "",
+                vec![
+                    ("key", text("give")),
+                    ("body", text("{}")),
+                    ("opened_utc_ms", "1780000000000".into()),
+                    ("opened_offset_min", "60".into()),
+                ],
+            );
+        }
+        other => panic!("no good row of {other}"),
+    };
+    (kind, columns)
+}
+
+fn entry(kind: &str) -> Vec<(&'static str, String)> {
+    vec![
+        ("id", format!("'{}'", id(100))),
+        ("root", format!("'{}'", id(100))),
+        ("kind", format!("'{kind}'")),
+        ("recorded_utc_ms", "1780000000000".into()),
+        ("recorded_offset_min", "60".into()),
+        ("clock_set", "0".into()),
+        ("recorder", "'Nurse Larkspur'".into()),
+        ("supersedes", "NULL".into()),
+        ("reason", "NULL".into()),
+    ]
+}
+
+fn insert(table: &str, row: &[(&str, String)]) -> String {
+    let (columns, values): (Vec<_>, Vec<_>) = row.iter().map(|(c, v)| (*c, v.as_str())).unzip();
+    format!(
+        "INSERT INTO {table} ({}) VALUES ({});",
+        columns.join(", "),
+        values.join(", ")
+    )
+}
+
+/// Inserts a good row with `changes` made to it, inside a transaction that is rolled back.
+pub(crate) fn try_insert(
+    conn: &Connection,
+    table: &str,
+    changes: &[(&str, &str)],
+) -> Result<(), Error> {
+    let (kind, mut row) = good(table);
+    let mut sql = String::new();
+    if !kind.is_empty() {
+        sql += &insert("entry", &entry(kind));
+        row.push((
+            "seq",
+            format!("(SELECT seq FROM entry WHERE id = '{}')", id(100)),
+        ));
+    }
+    for (column, value) in changes {
+        let cell = row
+            .iter_mut()
+            .find(|(c, _)| c == column)
+            .unwrap_or_else(|| panic!("no column {column}"));
+        (*value).clone_into(&mut cell.1);
+    }
+    sql += &insert(table, &row);
+    conn.execute_batch("BEGIN")?;
+    let done = conn.execute_batch(&sql);
+    conn.execute_batch("ROLLBACK")?;
+    done
+}

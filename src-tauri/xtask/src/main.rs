@@ -1,0 +1,73 @@
+//! The chores: `cargo xtask run`, `test`, `types`, `bench`.
+//!
+//! No dependencies and nothing clever: this is compiled before anything is installed. Not here: any check of its own;
+//! it starts the tools and adds up what they say.
+
+mod counts;
+mod packages;
+mod run;
+mod screens;
+mod steps;
+mod test;
+
+use std::process::ExitCode;
+
+use steps::{Step, cargo};
+
+const USAGE: &str = "\
+cargo xtask run     build Fallow and open it; without a display, serve it and print the link
+  --demo            a made-up caseload in a throw-away store
+  --serve           serve it to a browser although there is a display
+  --port N          serve it on this port
+  --data DIR        keep the record in DIR
+cargo xtask test    every check there is; the last line is `N passed, N failed`
+cargo xtask types   write ui/src/wire.ts from the door's types
+  --check           only say whether it is up to date
+cargo xtask bench   the measurements";
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let args: Vec<&str> = args.iter().map(String::as_str).collect();
+    let done = match args.as_slice() {
+        ["run", rest @ ..] => run::run(rest),
+        ["test"] => test::test(),
+        ["types"] => types(false),
+        ["types", "--check"] => types(true),
+        ["bench", rest @ ..] => bench(rest),
+        ["help" | "--help" | "-h"] => {
+            println!("{USAGE}");
+            Ok(())
+        }
+        _ => {
+            eprintln!("{USAGE}");
+            return ExitCode::from(2);
+        }
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(fault) => {
+            eprintln!("xtask: {fault}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Writes the generated types, or says whether they are up to date.
+fn types(check: bool) -> Result<(), String> {
+    packages::install(packages::BUILD)?;
+    let output = cargo(&["run", "--quiet", "--package", "fallow-api", "--example", "types"])
+        .output()
+        .map_err(|fault| format!("cargo could not be started: {fault}"))?;
+    if !output.status.success() {
+        return Err(format!("the types were not printed:\n{}", String::from_utf8_lossy(&output.stderr)));
+    }
+    screens::types(&output.stdout, check)
+}
+
+/// Runs the measurements; further words choose among them.
+fn bench(filter: &[&str]) -> Result<(), String> {
+    packages::install(packages::BUILD)?;
+    let mut command = cargo(&["bench", "--package", "fallow-tests", "--benches", "--"]);
+    command.args(filter);
+    Step::start("measure").run(&mut command)
+}

@@ -1,0 +1,253 @@
+//! How long the main questions take, each beside a plain way of doing the same in the same run.
+//!
+//! `cargo xtask bench`. Timings are benchmarks, never tests; read them as ratios.
+#![allow(missing_docs, clippy::unwrap_used, clippy::pedantic)]
+
+use std::hint::black_box;
+
+use chrono::{DateTime, Duration, FixedOffset};
+use divan::Bencher;
+use fallow_core::body::Body;
+use fallow_core::medicines::Book;
+use fallow_core::person::{Injection, Order, Person, Sizes};
+use fallow_core::rules::{History, Past, Proposal, Skin, check};
+use fallow_core::site::{Point, Site, Zone};
+use fallow_core::suggest::{Wish, suggest};
+use fallow_core::units::{Dose, DoseUnit};
+use fallow_store::{NewHead, Status, Store};
+
+const SIZES: [usize; 3] = [1_000, 10_000, 100_000];
+
+fn main() {
+    divan::main();
+}
+
+fn now() -> DateTime<FixedOffset> {
+    DateTime::parse_from_rfc3339("2026-06-03T09:00:00+01:00").unwrap()
+}
+
+/// Four a day going back, over the abdomen.
+fn site(n: usize) -> Site {
+    let point = Point {
+        across_cm: (n * 7 % 41) as f64 * 0.5 - 10.0,
+        up_cm: (n * 11 % 23) as f64 * 0.5 - 7.0,
+    };
+    Site {
+        zone: Zone::Abdomen,
+        quadrant: Body::of(&Sizes::default())
+            .patch(Zone::Abdomen)
+            .quadrant_of(point),
+        point: Some(point),
+    }
+}
+
+fn past(count: usize) -> Vec<Past> {
+    (0..count)
+        .map(|n| Past {
+            id: format!("{n:06}"),
+            medicine: "insulin-aspart-100".into(),
+            class: "insulin".into(),
+            site: site(n % 1000),
+            given_at: now() - Duration::hours(n as i64 * 6 + 6),
+        })
+        .collect()
+}
+
+mod check_a_site {
+    use super::*;
+
+    #[divan::bench(args = SIZES)]
+    fn rules(bencher: Bencher<'_, '_>, count: usize) {
+        let (body, history, book) = (
+            Body::of(&Sizes::default()),
+            History::new(past(count)),
+            Book::shipped(),
+        );
+        let skin = Skin {
+            body: &body,
+            history: &history,
+            book,
+            navel_margin_cm: 2.5,
+        };
+        let medicine = book.medicine("insulin-glargine-100").unwrap();
+        let proposal = Proposal {
+            site: site(3),
+            at: now(),
+            medicine,
+            self_given: true,
+        };
+        bencher.bench_local(|| check(black_box(&proposal), &skin));
+    }
+
+    /// The distance to the nearest of the last 28 days alone, looking at every injection.
+    #[divan::bench(args = SIZES)]
+    fn plain_loop(bencher: Bencher<'_, '_>, count: usize) {
+        let past = past(count);
+        let here = site(3).point.unwrap();
+        bencher.bench_local(|| {
+            let today = now().date_naive();
+            let mut nearest = f64::INFINITY;
+            for p in black_box(&past) {
+                if (today - p.given_at.date_naive()).num_days() < 28 && p.site.zone == Zone::Abdomen
+                {
+                    let q = p.site.point.unwrap();
+                    nearest =
+                        nearest.min((q.across_cm - here.across_cm).hypot(q.up_cm - here.up_cm));
+                }
+            }
+            nearest
+        });
+    }
+}
+
+#[divan::bench(args = SIZES)]
+fn suggest_five(bencher: Bencher<'_, '_>, count: usize) {
+    let (body, history, book) = (
+        Body::of(&Sizes::default()),
+        History::new(past(count)),
+        Book::shipped(),
+    );
+    let skin = Skin {
+        body: &body,
+        history: &history,
+        book,
+        navel_margin_cm: 2.5,
+    };
+    let wish = Wish {
+        at: now(),
+        medicine: book.medicine("insulin-glargine-100").unwrap(),
+        self_given: true,
+        from: now().date_naive(),
+        zones: &[],
+        count: 5,
+    };
+    bencher.bench_local(|| suggest(black_box(&wish), &skin));
+}
+
+fn head(n: usize) -> NewHead {
+    NewHead {
+        id: format!("0197f3a0-0000-7000-8000-{n:012x}"),
+        recorded_at: now(),
+        clock_set: false,
+        recorder: None,
+        supersedes: None,
+        reason: None,
+    }
+}
+
+/// A store with one person, one order and this many injections.
+fn filled(dir: &std::path::Path, count: usize) -> Store {
+    let mut store = Store::open(dir).unwrap();
+    let person = Person {
+        name: "Marit Oakfell".into(),
+        born: "1951-03-09".parse().unwrap(),
+        zone: chrono_tz::Europe::London,
+        allergies: Default::default(),
+        self_injects: true,
+        sizes: Sizes::default(),
+        zones: Vec::new(),
+        identifier: None,
+        note: None,
+    };
+    let order = Order {
+        medicine: "insulin-glargine-100".into(),
+        dose: Dose::parse("12", DoseUnit::Units).unwrap(),
+        times: Vec::new(),
+        every_days: 1,
+        from: "1951-03-09".parse().unwrap(),
+        to: None,
+        prescriber: "Dr Halloran Vey".into(),
+        note: None,
+    };
+    store
+        .transact(|tx| {
+            tx.add_person(&head(900_000), &person)?;
+            tx.add_order(&head(900_001), &head(900_000).id, &order)?;
+            for n in 0..count {
+                add(tx, n)?;
+            }
+            Ok::<_, fallow_store::StoreError>(())
+        })
+        .unwrap();
+    store
+}
+
+fn add(tx: &fallow_store::Tx<'_>, n: usize) -> Result<(), fallow_store::StoreError> {
+    let injection = Injection {
+        id: head(n).id,
+        order: head(900_001).id,
+        medicine: "insulin-glargine-100".into(),
+        site: site(n % 1000),
+        given_at: now() - Duration::hours(n as i64 * 6 + 6),
+        dose: Dose::parse("12", DoseUnit::Units).unwrap(),
+        recorder: "Marit Oakfell".into(),
+    };
+    tx.add_injection(
+        &head(n),
+        &head(900_000).id,
+        &injection,
+        chrono_tz::Europe::London,
+        None,
+        Status::Given,
+    )?;
+    Ok(())
+}
+
+mod save_durably {
+    use super::*;
+
+    #[divan::bench(sample_count = 200)]
+    fn one_injection(bencher: Bencher<'_, '_>) {
+        let dir = tempfile::tempdir().unwrap();
+        let mut store = filled(dir.path(), 0);
+        let mut n = 0;
+        bencher.bench_local(|| {
+            n += 1;
+            store.transact(|tx| add(tx, n)).unwrap();
+        });
+    }
+
+    /// The same figures into one plain table at the same settings (WAL, `synchronous=FULL`).
+    #[divan::bench(sample_count = 200)]
+    fn plain_insert(bencher: Bencher<'_, '_>) {
+        let dir = tempfile::tempdir().unwrap();
+        let db = rusqlite::Connection::open(dir.path().join("plain.db")).unwrap();
+        db.pragma_update(None, "journal_mode", "WAL").unwrap();
+        db.pragma_update(None, "synchronous", "FULL").unwrap();
+        db.execute_batch("CREATE TABLE injection (id TEXT PRIMARY KEY, across_cm REAL, up_cm REAL, given_utc_ms INTEGER, dose INTEGER) STRICT").unwrap();
+        let mut n = 0_i64;
+        bencher.bench_local(|| {
+            n += 1;
+            db.execute(
+                "INSERT INTO injection VALUES (?1, 5.5, -3.0, ?2, 12000)",
+                rusqlite::params![format!("0197f3a0-0000-7000-8000-{n:012x}"), n],
+            )
+            .unwrap();
+        });
+    }
+}
+
+#[divan::bench(args = [1_000, 100_000], sample_count = 30)]
+fn open_a_store(bencher: Bencher<'_, '_>, count: usize) {
+    let dir = tempfile::tempdir().unwrap();
+    drop(filled(dir.path(), count));
+    bencher.bench_local(|| Store::open(dir.path()).unwrap());
+}
+
+/// The whole way of a check: request, 28 days read by index, rules, reply.
+#[divan::bench(args = [1_000, 100_000], sample_count = 100)]
+fn check_through_the_door(bencher: Bencher<'_, '_>, count: usize) {
+    let dir = tempfile::tempdir().unwrap();
+    drop(filled(dir.path(), count));
+    let now = fallow_api::Now {
+        at: now(),
+        set_by_hand: false,
+    };
+    let mut app = fallow_api::App::open(dir.path(), fallow_api::Options::default(), now);
+    let line = serde_json::json!({ "op": "site_check", "args": {
+        "person": head(900_000).id, "order": head(900_001).id, "at": now.at.to_rfc3339(),
+        "site": { "zone": "abdomen", "across_cm": 5.5, "up_cm": -3.0 } } })
+    .to_string();
+    assert!(fallow_api::answer(&mut app, &line, now).starts_with(r#"{"ok""#));
+    bencher.bench_local(|| fallow_api::answer(&mut app, black_box(&line), now));
+}

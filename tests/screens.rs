@@ -1,0 +1,15 @@
+//! The screens in real browsers: Chromium on `fallow serve`, and the real window.
+//!
+//! These need a display and drivers; `cargo xtask test` brings both. Things are found by role and name, as a person
+//! who cannot see the screen finds them.
+#![allow(missing_docs, unreachable_pub, clippy::unwrap_used, clippy::pedantic)]
+
+// A real browser, driven through WebDriver.
+mod harness;
+// The program under test.
+mod program;
+
+// On a phone and on a desktop, in Chromium.
+mod chromium;
+// In the window that people open.
+mod window;

@@ -1,0 +1,112 @@
+//! The real window: the debug build of `fallow`, driven through the system webview's own driver.
+//!
+//! The driver is told to let the app be automated by one variable; nothing else of the surroundings is changed, and no
+//! switch of the webview's is set.
+
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
+use crate::program::{binary, call};
+
+/// A window on this store. Closing the page ends the program.
+fn window(driver: &Driver, data: &Path) -> Page {
+    let options = json!({ "binary": binary(), "args": ["--data", data] });
+    let page = Page::open(driver, &json!({ "webkitgtk:browserOptions": options }), false);
+    page.script(WATCH_POLICY, &[]);
+    page
+}
+
+fn driver() -> Driver {
+    Driver::start("WebKitWebDriver", &[("TAURI_WEBVIEW_AUTOMATION", "true")])
+}
+
+/// Knocks at a command of the window from inside the page.
+fn invoke(page: &Page, command: &str, args: Value) -> Value {
+    page.promise(
+        "return await window.__TAURI_INTERNALS__.invoke(args[0], args[1])",
+        &[json!(command), args],
+    )
+}
+
+fn place(page: &Page) -> String {
+    let words = page.wait("suggested place", || {
+        let found = page.script("return document.querySelector('[data-place]')?.textContent ?? null", &[]);
+        found.as_str().map(str::to_owned)
+    });
+    words.split(':').next().unwrap().to_owned()
+}
+
+#[test]
+fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_restart() {
+    let data = tempfile::tempdir().unwrap();
+    let driver = driver();
+    let page = window(&driver, data.path());
+    page.size(900, 800);
+
+    page.find("heading", "Fallow: Caseload");
+    page.press("button", "Add a person");
+    page.write("textbox", "Full name", "Wren Ashdown");
+    page.write("textbox", "Day", "9");
+    page.write("textbox", "Month", "3");
+    page.write("textbox", "Year", "1951");
+    page.press("radio", "No known allergies");
+    page.press("button", "Save");
+    page.find("heading", "Wren Ashdown");
+
+    // An order by the door: its form has a test of its own.
+    let people = invoke(&page, "door", json!({ "request": json!({ "op": "person_list", "args": {} }).to_string() }));
+    let people: Value = serde_json::from_str(people.as_str().unwrap()).unwrap();
+    let person = people["ok"]["data"]["people"][0]["person"]["id"].as_str().unwrap().to_owned();
+    let order = json!({ "op": "order_add", "args": { "person": person, "medicine": "insulin-glargine-100",
+        "dose": { "value": "12", "unit": "units" }, "times": ["08:00"], "from": "2020-01-01",
+        "prescriber": "Dr Invented" } });
+    let reply = invoke(&page, "door", json!({ "request": order.to_string() }));
+    assert!(reply.as_str().unwrap().starts_with("{\"ok\""), "{reply}");
+
+    page.press("button", "Give");
+    let place = place(&page);
+    page.write("textbox", "Another name", "Nurse Invented");
+    page.press("button", "Record injection");
+    page.find("heading", "Recorded");
+    page.press("button", "See it on the body map");
+    page.find("button", &format!("{place}: today"));
+    std::fs::write(pictures().join("window-map.png"), page.screenshot()).unwrap();
+    assert_eq!(page.refused(), [""; 0], "refused by the content policy");
+    page.close();
+
+    let page = window(&driver, data.path());
+    page.press("button", "Wren Ashdown");
+    page.press("button", "Body map");
+    page.find("button", &format!("{place}: today"));
+    assert_eq!(page.refused(), [""; 0], "refused by the content policy");
+    page.close();
+
+    let list = json!({ "op": "injection_list", "args": { "person": person } });
+    let output = call(data.path(), &[], format!("{list}\n").as_bytes());
+    let reply: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(reply["ok"]["data"]["injections"].as_array().unwrap().len(), 1, "{reply}");
+}
+
+#[test]
+fn nothing_but_the_door_is_granted_and_nothing_leaves_the_window() {
+    let data = tempfile::tempdir().unwrap();
+    let driver = driver();
+    let page = window(&driver, data.path());
+    page.find("heading", "Fallow: Caseload");
+    assert_eq!(page.refused(), [""; 0], "refused by the content policy");
+
+    for command in ["plugin:app|version", "plugin:window|close", "plugin:event|listen", "elsewhere"] {
+        let reply = invoke(&page, command, json!({}));
+        let words = reply["rejected"].as_str().unwrap_or_else(|| panic!("{command}: {reply}"));
+        assert!(words.contains("not allowed") || words.contains("not found"), "{command}: {words}");
+    }
+    assert_eq!(page.script("return window.__TAURI__ ?? null", &[]), Value::Null);
+
+    // And what must be refused is: the watch above can see.
+    let reply = page.promise("return (await fetch('http://127.0.0.1:9/')).status", &[]);
+    assert!(reply["rejected"].is_string(), "{reply}");
+    page.wait("refusal", || page.refused().iter().any(|line| line.starts_with("connect-src")).then_some(()));
+    page.close();
+}

@@ -1,0 +1,111 @@
+/**
+ * The way to the door: the only file that knows whether this is the window or a browser.
+ *
+ * One question, one answer. Not here: what to ask ({@link ./state}) or how an answer looks ({@link ./screens}).
+ */
+import { invoke, isTauri } from '@tauri-apps/api/core'
+import type { ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
+
+/** Every code of the door, and the two that mean the door was not reached. */
+export type FaultCode = ErrorCode | 'unreachable' | 'locked_out'
+
+export type Op = Request['op']
+/** Members that may be `null` may also be left out. */
+type Loose<T> = { [K in keyof T as null extends T[K] ? never : K]: T[K] } & {
+  [K in keyof T as null extends T[K] ? K : never]?: T[K]
+}
+export type Args<O extends Op> = Loose<Extract<Request, { op: O }>['args']>
+export type Data<O extends Op> = Extract<Response, { op: O }>['data']
+
+/** What the door said no to. */
+export class Refusal extends Error {
+  readonly code: FaultCode
+  readonly earlier: InjectionData | null
+  readonly ago: string | null
+  readonly offers: TimeOffer[]
+  readonly reasons: ReasonData[]
+
+  constructor(code: FaultCode, message: string, details: Partial<ErrorData> = {}) {
+    super(message)
+    this.name = 'Refusal'
+    this.code = code
+    this.earlier = details.earlier ?? null
+    this.ago = details.ago ?? null
+    this.offers = details.offers ?? []
+    this.reasons = details.reasons ?? []
+  }
+
+  /** Whether the answer may have been lost on the way: asking the same again is then the right thing. */
+  get lost(): boolean {
+    return this.code === 'unreachable' || this.code === 'internal' || this.code === 'busy'
+  }
+}
+
+/** Takes one request as JSON text, gives one reply as JSON text. */
+export type Transport = (request: string) => Promise<string>
+
+const patience = 20_000
+
+async function inWindow(request: string): Promise<string> {
+  return invoke<string>('door', { request })
+}
+
+async function inBrowser(request: string): Promise<string> {
+  const reply = await fetch('/door', {
+    method: 'POST',
+    body: request,
+    credentials: 'same-origin',
+    headers: { 'content-type': 'application/json' },
+    signal: AbortSignal.timeout(patience),
+  })
+  const text = await reply.text()
+  if (reply.status === 401 || reply.status === 403) throw new Refusal('locked_out', text)
+  return text
+}
+
+let transport: Transport = isTauri() ? inWindow : inBrowser
+
+/** Puts another way to the door in place; for tests. */
+export function useTransport(other: Transport): void {
+  transport = other
+}
+
+/** Asks the door; a refusal is thrown as {@link Refusal}, whatever went wrong. */
+export async function ask<O extends Op>(op: O, args: Args<O>): Promise<Data<O>> {
+  let text: string
+  try {
+    text = await transport(JSON.stringify({ op, args }))
+  } catch (fault) {
+    if (fault instanceof Refusal) throw fault
+    throw new Refusal('unreachable', fault instanceof Error ? fault.message : String(fault))
+  }
+  return read<O>(text)
+}
+
+function read<O extends Op>(text: string): Data<O> {
+  let reply: { ok?: { data: Data<O> }; error?: ErrorData }
+  try {
+    reply = JSON.parse(text) as typeof reply
+  } catch {
+    throw new Refusal('unreachable', text.slice(0, 200))
+  }
+  if (reply?.error) throw new Refusal(reply.error.code as FaultCode, reply.error.message, reply.error)
+  if (!reply?.ok) throw new Refusal('unreachable', text.slice(0, 200))
+  return reply.ok.data
+}
+
+/** Any thrown thing as a refusal, so that no screen swallows one. */
+export function asRefusal(fault: unknown): Refusal {
+  if (fault instanceof Refusal) return fault
+  return new Refusal('internal', fault instanceof Error ? fault.message : String(fault))
+}
+
+/** A fresh id for an entry. `randomUUID` is missing outside secure contexts. */
+export function freshId(): string {
+  if (typeof crypto.randomUUID === 'function') return crypto.randomUUID()
+  const bytes = crypto.getRandomValues(new Uint8Array(16))
+  bytes[6] = (bytes[6]! & 0x0f) | 0x40
+  bytes[8] = (bytes[8]! & 0x3f) | 0x80
+  const hex = [...bytes].map((b) => b.toString(16).padStart(2, '0')).join('')
+  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join('-')
+}

@@ -1,0 +1,157 @@
+/**
+ * Where the person looking is: a path behind the `#`, and the way back from it.
+ *
+ * Every screen, and every question laid over a screen, is one step of history, so that Back always closes the
+ * topmost thing. Not here: what a screen shows.
+ */
+
+export type Route =
+  | { screen: 'caseload' }
+  | { screen: 'practice' }
+  | { screen: 'person-add' }
+  | { screen: 'person'; person: string }
+  | { screen: 'person-edit'; person: string }
+  | { screen: 'order-add'; person: string }
+  | { screen: 'order-end'; person: string; order: string }
+  | { screen: 'map'; person: string; zone: string | null }
+  | { screen: 'give'; person: string; layer: Layer | null }
+  | { screen: 'done'; person: string; injection: string }
+  | { screen: 'record'; person: string }
+  | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
+  | { screen: 'lost' }
+
+/** A question laid over a form: where on the body, where on the patch, or why in spite of something. */
+export type Layer = { kind: 'place' } | { kind: 'patch'; zone: string } | { kind: 'ask' }
+
+/** Reads a path; anything unknown is `lost`, never a guess. */
+export function parse(path: string): Route {
+  const parts = path.split('/').filter(Boolean).map(decodeURIComponent)
+  const [first, person, second, third] = parts
+  if (!first) return { screen: 'caseload' }
+  if (first === 'practice' && parts.length === 1) return { screen: 'practice' }
+  if (first === 'add' && parts.length === 1) return { screen: 'person-add' }
+  if (first !== 'person' || !person) return { screen: 'lost' }
+  switch (second) {
+    case undefined:
+      return { screen: 'person', person }
+    case 'edit':
+      return { screen: 'person-edit', person }
+    case 'order':
+      return { screen: 'order-add', person }
+    case 'end':
+      return third ? { screen: 'order-end', person, order: third } : { screen: 'lost' }
+    case 'map':
+      return { screen: 'map', person, zone: third ?? null }
+    case 'give':
+      return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
+    case 'done':
+      return third ? { screen: 'done', person, injection: third } : { screen: 'lost' }
+    case 'record':
+      return third
+        ? { screen: 'correct', person, injection: third, layer: layerOf(parts.slice(4)) }
+        : { screen: 'record', person }
+    default:
+      return { screen: 'lost' }
+  }
+}
+
+function layerOf(parts: string[]): Layer | null {
+  if (parts[0] === 'ask') return { kind: 'ask' }
+  if (parts[0] !== 'place') return null
+  return parts[1] ? { kind: 'patch', zone: parts[1] } : { kind: 'place' }
+}
+
+/** The state above a path: what Back leads to where there is no history. `null` only for home. */
+export function above(path: string): string | null {
+  const parts = path.split('/').filter(Boolean)
+  if (parts.length === 0) return null
+  if (parts[0] !== 'person') return '/'
+  if (parts[2] === 'done' || parts[2] === 'end') return `/person/${parts[1]}`
+  if (parts.length <= 2) return '/'
+  return '/' + parts.slice(0, -1).join('/')
+}
+
+/** Paths of the screens. */
+export const to = {
+  home: '/',
+  practice: '/practice',
+  addPerson: '/add',
+  person: (id: string) => `/person/${id}`,
+  edit: (id: string) => `/person/${id}/edit`,
+  addOrder: (id: string) => `/person/${id}/order`,
+  endOrder: (id: string, order: string) => `/person/${id}/end/${order}`,
+  map: (id: string, zone?: string) => `/person/${id}/map${zone ? `/${zone}` : ''}`,
+  give: (id: string) => `/person/${id}/give`,
+  done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
+  record: (id: string) => `/person/${id}/record`,
+  correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,
+}
+
+interface Step {
+  depth: number
+}
+
+/** The path shown now. One instance lives as long as the page. */
+export class Router {
+  path = $state('/')
+  readonly route = $derived(parse(this.path))
+  #replaceNext: string | null = null
+  #window: Window
+
+  constructor(window: Window) {
+    this.#window = window
+    this.path = this.#read()
+    window.addEventListener('popstate', () => this.#arrived())
+  }
+
+  /** Steps since the page was opened; Back stays inside the app while it is above 0. */
+  get depth(): number {
+    const step = this.#window.history.state as Step | null
+    return step?.depth ?? 0
+  }
+
+  go(path: string): void {
+    if (path === this.path) return
+    this.#window.history.pushState({ depth: this.depth + 1 } satisfies Step, '', `#${path}`)
+    this.path = path
+  }
+
+  replace(path: string): void {
+    this.#window.history.replaceState({ depth: this.depth } satisfies Step, '', `#${path}`)
+    this.path = path
+  }
+
+  /** Closes the topmost thing: a step of history where there is one, else the state above. */
+  back(): void {
+    const up = above(this.path)
+    if (this.depth > 0) this.#window.history.back()
+    else if (up !== null) this.replace(up)
+  }
+
+  /** Leaves a finished form and the `layers` over it; Back from the new place does not lead into it again. */
+  finish(path: string, layers = 0): void {
+    if (layers > 0 && this.depth >= layers) {
+      this.#replaceNext = path
+      this.#window.history.go(-layers)
+    } else {
+      this.replace(path)
+    }
+  }
+
+  #read(): string {
+    const hash = this.#window.location.hash.replace(/^#/, '')
+    return hash.startsWith('/') ? hash : '/'
+  }
+
+  #arrived(): void {
+    if (this.#replaceNext !== null) {
+      const path = this.#replaceNext
+      this.#replaceNext = null
+      this.replace(path)
+      return
+    }
+    this.path = this.#read()
+  }
+}
+
+export const router = new Router(window)

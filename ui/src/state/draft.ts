@@ -1,0 +1,49 @@
+/**
+ * Keeps an unfinished form at the door, soon after each change. The door is where it survives; nothing is kept
+ * in the browser's own storage.
+ */
+import { ask, asRefusal, type Refusal } from '../core'
+
+const pause = 250
+
+export class DraftKeeper {
+  #key: string
+  #failed: (fault: Refusal | null) => void
+  #timer: ReturnType<typeof setTimeout> | null = null
+  #body: (() => string) | null = null
+  #last: Promise<unknown> = Promise.resolve()
+
+  constructor(key: string, failed: (fault: Refusal | null) => void) {
+    this.#key = key
+    this.#failed = failed
+  }
+
+  /** Saves what `body` gives a moment from now; many changes in that moment are one save. */
+  keep(body: () => string): void {
+    this.#body = body
+    this.#timer ??= setTimeout(() => this.flush(), pause)
+  }
+
+  flush(): void {
+    if (this.#timer !== null) clearTimeout(this.#timer)
+    this.#timer = null
+    const body = this.#body?.()
+    this.#body = null
+    this.#last = this.#last
+      .then(() => ask('draft_save', { key: this.#key, body }))
+      .then(() => this.#failed(null), (fault: unknown) => this.#failed(asRefusal(fault)))
+  }
+
+  /** Forgets the draft, after any save still on its way. */
+  async drop(): Promise<void> {
+    if (this.#timer !== null) clearTimeout(this.#timer)
+    this.#timer = null
+    this.#body = null
+    await this.#last
+    try {
+      await ask('draft_drop', { key: this.#key })
+    } catch (fault) {
+      this.#failed(asRefusal(fault))
+    }
+  }
+}

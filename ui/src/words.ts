@@ -1,0 +1,515 @@
+/**
+ * Every word the screens say, in one place. Past times, sites and reasons are not here: the door words those.
+ *
+ * Units are written in full; left and right are always the person's.
+ */
+import type { FaultCode } from './core'
+import type { DoseProblem } from './state/dose.svelte'
+import type { CorrectMissing } from './state/correct.svelte'
+import type { Missing } from './state/give.svelte'
+import type { WhenProblem } from './state/when.svelte'
+
+export const app = {
+  name: 'Fallow',
+  tagline: 'Rested skin, right dose, on record.',
+  back: 'Back',
+  loading: 'One moment…',
+  retry: 'Try again',
+  close: 'Close',
+  cancel: 'Cancel',
+  demo: 'Made-up people, for trying out. Nothing here is kept.',
+  clockSet: 'The clock was set by hand. Entries made now are marked.',
+  clockBehind: 'This device’s clock may be wrong: an entry was recorded later than the time it shows now. Check the clock.',
+  lostTitle: 'There is nothing here',
+  lostText: 'This address leads nowhere. Nothing was changed.',
+  skip: 'Skip to the content',
+}
+
+export const caseload = {
+  title: 'Caseload',
+  search: 'Find a person',
+  searchHint: 'Name or identifier',
+  add: 'Add a person',
+  practice: 'Practice and about',
+  empty: 'Nobody is on this device yet.',
+  emptyHint: 'Add the first person to begin. Everything stays on this device.',
+  noMatch: (text: string) => `Nobody matches “${text}”.`,
+  born: (words: string, age: number) => `Born ${words} (${age})`,
+  last: (ago: string, dose: string, medicine: string) => `Last: ${ago} ago, ${dose}, ${medicine}`,
+  none: 'No injection on record',
+  noOrders: 'No order in force',
+  order: (dose: string, medicine: string, times: string) => `${medicine}: ${dose}, ${times}`,
+  count: (n: number) => (n === 1 ? '1 person' : `${n} people`),
+}
+
+export const allergies = {
+  known: (list: string[]) => `Allergies: ${list.join(', ')}`,
+  knownMark: 'Allergies',
+  none: 'No known allergies',
+  notAsked: 'Allergies not asked yet',
+  question: 'Allergies',
+  askKnown: 'Known allergies',
+  list: 'What is known, one a line',
+  listEmpty: 'Write at least one allergy, or choose another answer.',
+}
+
+export const person = {
+  give: 'Give',
+  giveTo: (name: string) => `Give to ${name}`,
+  record: 'Record',
+  map: 'Body map',
+  edit: 'Edit person',
+  identifier: (text: string) => `Identifier: ${text}`,
+  selfInjects: 'Injects without help',
+  helped: 'Is given injections',
+  orders: 'Orders',
+  otherOrders: 'Not in force',
+  noOrders: 'No orders yet. An injection belongs to an order, so add one first.',
+  addOrder: 'Add an order',
+  endOrder: 'End this order',
+  state: { in_force: 'In force', not_yet: 'Not started yet', ended: 'Ended' } as const,
+  fromTo: (from: string, to: string | null, prescriber: string) =>
+    `From ${from}${to ? ` to ${to}` : ''} · prescribed by ${prescriber}`,
+  last: 'Last injection',
+  lastAgo: (ago: string) => `${ago} ago`,
+  none: 'None on record.',
+  measures: 'Measures',
+  assumed: 'Assumed',
+  assumedNote: 'The drawing uses a reference adult where a measure is missing:',
+  note: 'Note',
+  count28: (n: number) => (n === 1 ? '1 injection in the last 28 days' : `${n} injections in the last 28 days`),
+  cautions: 'Cautions',
+}
+
+export const measure = {
+  height_cm: 'Height',
+  waist_cm: 'Waist at the navel',
+  thigh_cm: 'Upper thigh, around',
+  upper_arm_cm: 'Upper arm, around',
+}
+
+export const form = {
+  addTitle: 'Add a person',
+  editTitle: 'Edit person',
+  name: 'Full name',
+  born: 'Date of birth',
+  day: 'Day',
+  month: 'Month',
+  year: 'Year',
+  identifier: 'Second identifier',
+  identifierHint: 'A record or health number, to tell two people of one name apart',
+  zone: 'Time zone',
+  self: 'Injects without help, at least some days',
+  sizes: 'Measures in centimetres',
+  sizesHint: 'They scale the skin to this person. What was not measured stays empty.',
+  zones: 'Places this person uses',
+  zonesHint: 'None chosen leaves it to the medicine.',
+  note: 'Note',
+  noteHint: 'What a visitor must know',
+  reason: 'Why is this changed?',
+  save: 'Save',
+  saving: 'Saving…',
+  needName: 'Write the person’s name.',
+  needBorn: 'Write the date of birth as three numbers.',
+  badSize: 'Write the measure as a plain number of centimetres.',
+  optional: 'optional',
+}
+
+export const zones: Record<string, string> = {
+  abdomen: 'Abdomen',
+  left_thigh: 'Left thigh',
+  right_thigh: 'Right thigh',
+  left_arm: 'Left upper arm',
+  right_arm: 'Right upper arm',
+  left_buttock: 'Left buttock',
+  right_buttock: 'Right buttock',
+}
+
+export const months = [
+  'January', 'February', 'March', 'April', 'May', 'June',
+  'July', 'August', 'September', 'October', 'November', 'December',
+]
+/** `2026-03-09` as `9 March 2026`; for dates a person is typing. */
+export function dateWords(date: string): string {
+  const [year, month, day] = date.split('-').map(Number)
+  return `${day} ${months[(month ?? 1) - 1]} ${year}`
+}
+
+export const order = {
+  addTitle: 'Add an order',
+  medicine: 'Medicine',
+  choose: 'Choose a medicine',
+  dose: 'Dose each time',
+  unitFixed: 'The unit belongs to the medicine.',
+  times: 'Times of day',
+  time: (n: number) => `Time ${n}`,
+  addTime: 'Another time',
+  removeTime: (n: number) => `Remove time ${n}`,
+  whenNeeded: 'No times means: when needed.',
+  every: 'Given every … days',
+  everyHint: '1 is daily, 7 is weekly',
+  from: 'First day',
+  to: 'Last day',
+  prescriber: 'Prescribed by',
+  note: 'Note',
+  save: 'Save order',
+  needMedicine: 'Choose a medicine.',
+  needTimes: 'Write each time as hours and minutes, for example 08:00.',
+  needFrom: 'Write the first day as three numbers.',
+  needPrescriber: 'Write who prescribed it.',
+  needEvery: 'Write a whole number of days.',
+  about: 'What the rules say about it',
+  allowed: 'Places',
+  spacing: 'Spacing',
+  pointRest: 'Rest of a point',
+  zoneRest: 'Rest of a place',
+  pattern: 'Pattern',
+  helper: 'Needs a helper',
+  source: (text: string) => `Source: ${text}`,
+  endTitle: 'End an order',
+  endSave: 'End order',
+  endDay: 'Its last day',
+  endReason: 'Why it ends',
+  needReason: 'Write why.',
+}
+
+export const give = {
+  title: 'Give',
+  what: 'What',
+  whichOrder: 'Which order?',
+  noOrder: 'There is no order to give. Add one first.',
+  asOrdered: 'as ordered',
+  otherDose: 'Another amount was given',
+  backToOrdered: 'The ordered amount was given',
+  amount: 'Amount given',
+  confirmLarge: (words: string) => `Yes: ${words}`,
+  confirmHint: 'A large amount. Read it once more.',
+  lastOf: (medicine: string) => `Last ${medicine}`,
+  lastWas: (ago: string, dose: string, where: string) => `${ago} ago: ${dose}, ${where}`,
+  lastNone: 'No earlier injection of this medicine on record.',
+  early: 'Early',
+  earlyText: (usual: string) => `This is early. The order’s usual time between doses is ${usual}.`,
+  earlyReason: 'The same medicine was recorded a short while ago. Check before you give it.',
+  usualHours: (hours: number) => (hours % 24 === 0 && hours >= 48 ? `${hours / 24} days` : `${hours} h`),
+  where: 'Where',
+  suggested: 'Suggested',
+  chosen: 'Chosen by you',
+  seeking: 'Looking for rested skin…',
+  next: 'Or one of these',
+  nth: (n: number) => `Choice ${n}`,
+  another: 'Another place',
+  change: 'Change',
+  nearest: (cm: string) => `${cm} cm from the nearest injection of the last 28 days`,
+  pattern: (text: string) => `Pattern: ${text}`,
+  quadrantOnly: 'Only the quadrant is known, not the point.',
+  when: 'When',
+  now: 'Now',
+  earlierBy: (min: number) => `${min} min earlier`,
+  typeTime: 'Type the time',
+  day: 'Day',
+  month: 'Month',
+  clock: 'Time',
+  clockHint: '24-hour clock, for example 08:05',
+  meansWords: (words: string, ago: string | null) => (ago ? `${words}, ${ago}` : words),
+  who: 'Who',
+  whoQuestion: 'Who gave it?',
+  whoGives: 'Who gives it?',
+  whoOther: 'Another name',
+  themself: (name: string) => `${name} (self)`,
+  reason: 'Why here all the same?',
+  reasonHint: 'It goes into the record.',
+  note: 'Note',
+  addNote: 'Add a note',
+  readBack: 'Read back',
+  toRecord: 'About to be recorded',
+  record: 'Record injection',
+  recording: 'Recording…',
+  assumed: (list: string[]) => `The size of this skin is partly assumed: ${list.join(', ')}.`,
+  cautions: 'Cautions for this medicine',
+}
+
+export const whenProblem: Record<WhenProblem, string> = {
+  day: 'Write the day and the month as numbers, for example 25 and 10.',
+  clock: 'Write the time as hours and minutes, for example 08:05.',
+  never: 'This time did not exist: the clock went forward over it. Which was it?',
+  twice: 'This time happened twice: the clock went back. Which was it?',
+  future: 'That is later than now. An injection can only be recorded once it was given.',
+}
+
+export const doseProblem: Record<DoseProblem, string> = {
+  empty: 'Write how much was given.',
+  not_a_number: 'Write a plain number, for example 12 or 0.5.',
+  comma: 'Write a point for the decimal, and no comma: 5.25 or 1000.',
+  too_fine: 'At most three decimals.',
+  zero: 'An amount is more than 0.',
+  too_large: 'That is more than this program can record.',
+}
+
+export const missing: Record<Missing, string> = {
+  order: 'Choose the order first.',
+  site: 'Choose where first.',
+  time: 'Say when it was given.',
+  dose: 'Write how much was given.',
+  confirm: 'Confirm the large amount.',
+  who: 'Say who gave it.',
+  reason: 'This place says “avoid”. Write why it is used all the same.',
+}
+
+export const ask = {
+  secondTitle: 'Was it given already?',
+  secondText: (ago: string) => `The same medicine was recorded ${ago} ago:`,
+  secondQuestion: 'If this is really another injection, say why. If not, go back: nothing has been saved.',
+  notInForceTitle: 'This order is not in force then',
+  notInForceQuestion: 'If it was given all the same, say why. If not, go back: nothing has been saved.',
+  reason: 'Why was it given again?',
+  reasonOrder: 'Why was it given?',
+  goOn: 'Record it with this reason',
+  cancel: 'Go back, save nothing',
+  needReason: 'Write why.',
+}
+
+export const begun = {
+  title: (words: string) => `You had begun at ${words}.`,
+  question: 'Given or not?',
+  given: 'It was given: finish the entry',
+  notYet: 'Not given yet: go on',
+  notGiven: 'Not given: clear the form',
+  hint: 'Nothing has been recorded.',
+  contents: (order: string, where: string) => [order, where].filter(Boolean).join(', '),
+}
+
+export const done = {
+  title: 'Recorded',
+  sentence: (dose: string, medicine: string, when: string, who: string) => `${dose} of ${medicine}, ${when}, by ${who}.`,
+  next: 'Next time',
+  wrong: 'Wrong? Correct it',
+  map: 'See it on the body map',
+  toPerson: (name: string) => `Back to ${name}`,
+  toCaseload: 'To the caseload',
+  another: 'Give something else',
+}
+
+export const verdict = {
+  clear: 'Clear',
+  caution: 'Caution',
+  avoid: 'Avoid',
+  clearText: 'Nothing speaks against this place.',
+  checking: 'Checking…',
+  measured: (measured: string, limit: string | null) => (limit === null ? `measured ${measured}` : `${measured}, limit ${limit}`),
+  between: (low: string, high: string, unit: string) => `between ${low} and ${high} ${unit}`,
+  source: (text: string) => `Source: ${text}`,
+}
+
+export const body = {
+  title: 'Body map',
+  pickTitle: 'Where on the body?',
+  front: 'Front',
+  back: 'Back',
+  view: 'View',
+  frontOf: 'Front of the body',
+  backOf: 'Back of the body',
+  hint: 'Touch a place to see its skin close up.',
+  quadrant: (words: string, days: number | null) => `${words}: ${daysLong(days)}`,
+  legend: 'Days of rest',
+  unused: 'not used in the last year',
+  unusedMark: '–',
+  today: 'today',
+  table: 'As a table',
+  place: 'Place',
+  lastUsed: 'Last used',
+  count: 'In the last 28 days',
+  nearTitle: 'That was close to a border. Which one?',
+  offBody: 'Nothing is injected there.',
+  chosenMark: 'The chosen place is marked.',
+  noPlaces: 'No places to show.',
+}
+
+export function daysLong(days: number | null): string {
+  if (days === null) return body.unused
+  return days === 0 ? body.today : days === 1 ? '1 day ago' : `${days} days ago`
+}
+
+export const patch = {
+  title: (zone: string) => `${zone}, close up`,
+  canvas: (zone: string) => `Skin of the ${zone.toLowerCase()}, a square is a centimetre`,
+  keys: 'Arrow keys move the point by half a centimetre, with Shift by a millimetre. Enter takes it.',
+  role: 'skin map',
+  landmark: (name: string) => `0 is the ${name}`,
+  touch: 'Touch the skin where it goes, or use the arrows.',
+  nothing: 'No point chosen yet.',
+  whole: 'Whole area',
+  nearer: 'Nearer',
+  zoom: 'Size',
+  nudge: { left: 'Move left', right: 'Move right', up: 'Move up', down: 'Move down' } as const,
+  across: 'Centimetres across',
+  up: 'Centimetres up or down',
+  towards: 'Direction across',
+  above: 'above',
+  below: 'below',
+  vertical: 'Direction up or down',
+  toward: (edge: string) => (edge.startsWith('person') ? `to the ${edge}` : edge),
+  numbers: 'By numbers',
+  only: 'Only the quadrant is known',
+  onlyUse: 'Only this quadrant is known',
+  use: 'Use this place',
+  needPoint: 'Choose a point or a quadrant first.',
+  sites: 'Earlier injections here',
+  noSites: 'No injection with a known point in the last year.',
+  resting: 'still resting',
+  rested: 'rested',
+  margins: 'Skin to keep away from',
+  margin: (name: string, cm: number, source: string) => `${name}: ${cm} cm. Source: ${source}`,
+  unplaced: (n: number, where: string) =>
+    `${where}: ${n === 1 ? '1 injection' : `${n} injections`} of the last 28 days known only to the quadrant`,
+  assumed: (list: string[]) => `Partly assumed: ${list.join(', ')}`,
+  grid: 'A square is 1 cm; heavier lines every 5 cm.',
+}
+
+export const record = {
+  title: 'Record',
+  empty: 'No injection on record yet.',
+  older: 'Show older entries',
+  correct: 'Correct',
+  correctThis: (words: string) => `Correct ${words}`,
+  replaced: 'Corrected',
+  error: 'Entered in error',
+  late: 'recorded late',
+  clockSet: 'clock set by hand',
+  by: (who: string) => `by ${who}`,
+  why: 'Reason',
+  whyShown: (reason: string) => `Reason: ${reason}`,
+  note: (text: string) => `Note: ${text}`,
+  recordedAt: (text: string) => `Entry made ${text}`,
+  correctTitle: 'Correct an entry',
+  correctIntro: 'The entry stays in the record, struck through, beside what replaces it.',
+  wasRecorded: 'What was recorded',
+  whatIsWrong: 'What is wrong?',
+  site: 'The place',
+  newPlace: (words: string) => `It really went here: ${words}`,
+  choosePlace: 'Choose the right place',
+  time: 'The time',
+  dose: 'The amount',
+  inError: 'All of it: it never happened',
+  inErrorHint: 'The entry is marked “entered in error” and no longer counts.',
+  reason: 'What was wrong with it?',
+  who: 'Who makes the correction?',
+  save: 'Save correction',
+  saveError: 'Mark as entered in error',
+  gone: 'This entry is not in the record of this person.',
+  already: 'This entry was corrected before. Correct the one that replaced it.',
+}
+
+export const correctMissing: Record<CorrectMissing, string> = {
+  nothing: 'Choose what is wrong.',
+  reason: 'Write what was wrong.',
+  who: 'Say who makes the correction.',
+  time: 'Say when it was really given.',
+  dose: 'Write how much was really given.',
+  confirm: 'Confirm the large amount.',
+}
+
+export const practice = {
+  title: 'Practice and about',
+  navel: 'Distance to keep from the navel',
+  navelHint: 'Published sources differ. Choose the one your practice follows; the sources cannot be edited.',
+  margin: (cm: number) => `${cm} cm`,
+  saved: 'Saved.',
+  cautions: 'Before anything else',
+  cautionList: [
+    'Fallow advises; people decide. Local policy and licensed practice come first.',
+    'It never works out a dose and never says to withhold one. Ask the prescriber.',
+    'In an emergency, or if somebody is very unwell, call for help at once.',
+    'It does not know what it was not told: look at the skin and feel it every time.',
+  ],
+  about: 'About',
+  version: (text: string) => `Fallow ${text}`,
+  tz: (text: string) => `Time zone rules: ${text}`,
+  people: (n: number) => (n === 1 ? '1 person on this device' : `${n} people on this device`),
+  local: 'Everything stays on this device. Fallow uses no network.',
+  sources: 'Medicines and their sources',
+  fromMemory: 'from memory',
+}
+
+export const faults: Record<FaultCode, string> = {
+  bad_json: 'The request could not be read',
+  bad_request: 'The request was not complete',
+  unknown_op: 'This version cannot do that',
+  bad_id: 'That address is not right',
+  unknown_person: 'This person is not on this device',
+  unknown_order: 'This order is not on this device',
+  order_of_another: 'This order belongs to somebody else',
+  unknown_injection: 'This entry is not on this device',
+  unknown_medicine: 'There are no rules for this medicine',
+  unknown_zone: 'There is no such place',
+  unknown_quadrant: 'There is no such quadrant',
+  unknown_view: 'There is no such view of the body',
+  site_incomplete: 'The place is not complete',
+  site_outside_quadrant: 'The point is in another quadrant',
+  site_off_zone: 'The point is off this skin',
+  bad_size: 'A measure cannot be right',
+  bad_date: 'A date cannot be read',
+  bad_time: 'A time cannot be read',
+  unknown_time_zone: 'This time zone is not known',
+  time_in_gap: 'This time did not exist',
+  time_ambiguous: 'This time happened twice',
+  time_in_future: 'That is later than now',
+  time_before_birth: 'That is before the person was born',
+  bad_dose: 'The dose cannot be read',
+  wrong_unit: 'The medicine is not given in that unit',
+  bad_text: 'A text is missing or too long',
+  bad_count: 'A number is out of range',
+  not_published: 'That is not one of the published values',
+  dates_reversed: 'The last day is before the first',
+  id_reused: 'This form was already saved with other contents',
+  already_corrected: 'This entry was already corrected',
+  avoid_needs_reason: 'This place needs a reason',
+  second_dose: 'It may have been given already',
+  order_not_in_force: 'The order is not in force then',
+  file_too_new: 'The record was made by a newer version',
+  file_damaged: 'The record’s file is damaged',
+  file_missing: 'The record’s file is gone',
+  read_only: 'The record cannot be written',
+  disk_full: 'There is no room left on the disk',
+  busy: 'Another copy of Fallow is holding the record',
+  internal: 'Something unforeseen went wrong',
+  unreachable: 'Fallow does not answer',
+  locked_out: 'This page is not let in',
+}
+
+/** What stands under the headings that close the whole app. */
+export const closed: Partial<Record<FaultCode, string>> = {
+  file_damaged: 'Nothing was overwritten, and nothing new is started in its place. Keep the folder as it is and restore a backup.',
+  file_missing: 'There was a record in this folder before. Fallow does not start a new one over it. Put the file or a backup back.',
+  file_too_new: 'You can read it here. To add to it, use the newer version.',
+  read_only: 'You can look, but nothing can be saved until the folder can be written.',
+  locked_out: 'Open the link that Fallow printed when it started; each link works once.',
+  unreachable: 'Is it still running? Nothing you typed has been lost.',
+}
+
+const ones = [
+  'zero', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve',
+  'thirteen', 'fourteen', 'fifteen', 'sixteen', 'seventeen', 'eighteen', 'nineteen',
+]
+const tens = ['', '', 'twenty', 'thirty', 'forty', 'fifty', 'sixty', 'seventy', 'eighty', 'ninety']
+
+/** A whole number up to 999,999 in words. */
+export function numberWords(n: number): string {
+  if (n < 20) return ones[n]!
+  if (n < 100) return tens[Math.floor(n / 10)]! + (n % 10 ? `-${ones[n % 10]}` : '')
+  const [unit, name] = n < 1000 ? [100, 'hundred'] : [1000, 'thousand']
+  const rest = n % unit
+  const joint = rest === 0 ? '' : rest < 100 ? ' and ' : ' '
+  return `${numberWords(Math.floor(n / unit))} ${name}${joint}${rest === 0 ? '' : numberWords(rest)}`
+}
+
+/** A dose in words, for confirming a large one: `one thousand two hundred point five units`. */
+export function doseInWords(value: string, unit: string): string {
+  const [whole = '0', fraction] = value.split('.')
+  const digits = fraction ? ' point ' + [...fraction].map((d) => ones[Number(d)]).join(' ') : ''
+  return `${numberWords(Number(whole))}${digits} ${unit}`
+}
+
+/** A measured number for people: at most two decimals, no trailing zero. */
+export function shortNumber(n: number): string {
+  return String(Math.round(n * 100) / 100)
+}
