@@ -239,6 +239,8 @@ impl Maker {
             recorder: Some(NURSES[0].to_owned()),
         });
         let began = Self::instant(first, "06:30").unwrap_or(self.now.at);
+        // Somebody who is new today was added by now, however early it is.
+        let began = began.min(self.now.at);
         let Response::PersonAdd(person) = Self::at(app, add, began)? else {
             return Ok(());
         };

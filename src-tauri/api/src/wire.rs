@@ -115,6 +115,7 @@ pub enum Response {
 /// A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct DoseWire {
     /// Plain decimal, at most three decimals.
     pub value: String,
@@ -125,6 +126,7 @@ pub struct DoseWire {
 /// A site as sent: a zone and a quadrant, with both coordinates or neither.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct SiteWire {
     /// `abdomen`, `left_thigh`, `right_thigh`, `left_arm`, `right_arm`, `left_buttock`, `right_buttock`.
     pub zone: String,
@@ -142,6 +144,7 @@ pub struct SiteWire {
 /// Measures in centimetres; a measure that was not taken is left out.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct SizesWire {
     /// Standing height, 50 to 250.
     #[serde(default)]
@@ -262,8 +265,10 @@ pub struct SinceLast {
 
 /// An error: the code for programs, the message for people.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[ts(optional_fields)]
 pub struct ErrorData {
     /// A stable code; `ErrorCode` lists them all.
+    #[ts(type = "ErrorCode")]
     pub code: String,
     /// What is wrong and what to do.
     pub message: String,
@@ -360,6 +365,7 @@ pub struct MedicineListData {
 /// Arguments of `practice_set`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct PracticeSet {
     /// One of the published navel margins.
     pub navel_margin_cm: f64,
@@ -382,6 +388,7 @@ pub struct PracticeData {
 /// Arguments of `person_add`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct PersonAdd {
     /// An id made by the caller; made here when absent.
     #[serde(default)]
@@ -397,12 +404,15 @@ pub struct PersonAdd {
     pub allergies: Option<Vec<String>>,
     /// Whether the person injects themself.
     #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
     pub self_injects: bool,
     /// Measures.
     #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
     pub sizes: SizesWire,
     /// Zones this person uses, the preferred first; empty or absent leaves it to the medicine.
     #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
     pub zones: Vec<String>,
     /// A second identifier.
     #[serde(default)]
@@ -418,6 +428,7 @@ pub struct PersonAdd {
 /// Arguments of `person_change`: the whole of what is known now.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct PersonChange {
     /// The person.
     pub person: String,
@@ -460,6 +471,7 @@ pub struct PersonData {
 /// Arguments of `person_list`.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct PersonList {
     /// Only people whose name or identifier contains this.
     #[serde(default)]
@@ -489,6 +501,7 @@ pub struct PersonListData {
 /// Names one person.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct PersonRef {
     /// The person's id.
     pub person: String,
@@ -516,6 +529,7 @@ pub struct PersonDetail {
 /// Arguments of `order_add`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct OrderAdd {
     /// An id made by the caller; made here when absent.
     #[serde(default)]
@@ -528,6 +542,7 @@ pub struct OrderAdd {
     pub dose: DoseWire,
     /// Times of day, `08:00`; empty means when needed.
     #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
     pub times: Vec<String>,
     /// Given every this many days; the medicine's usual, else 1, when absent.
     #[serde(default)]
@@ -550,6 +565,7 @@ pub struct OrderAdd {
 /// Arguments of `order_end`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct OrderEnd {
     /// The order.
     pub order: String,
@@ -603,6 +619,7 @@ pub struct OrderData {
 /// Arguments of `site_check`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct SiteCheck {
     /// The person.
     pub person: String,
@@ -645,6 +662,7 @@ pub struct SiteCheckData {
 /// Arguments of `site_suggest`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct SiteSuggest {
     /// The person.
     pub person: String,
@@ -692,6 +710,7 @@ pub struct SiteSuggestData {
 /// Arguments of `site_at`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct SiteAt {
     /// The person, for the sizes.
     pub person: String,
@@ -732,6 +751,7 @@ pub struct SiteAtData {
 /// Arguments of `injection_record`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct InjectionRecord {
     /// A UUID made by the caller when the form opened; saving it twice saves once.
     pub id: String,
@@ -768,6 +788,7 @@ pub struct InjectionRecord {
 /// Arguments of `injection_correct`. Members left out stay as they were.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct InjectionCorrect {
     /// A UUID made by the caller.
     pub id: String,
@@ -777,6 +798,7 @@ pub struct InjectionCorrect {
     pub reason: String,
     /// True withdraws it: it never happened.
     #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
     pub entered_in_error: bool,
     /// Where it really went.
     #[serde(default)]
@@ -804,6 +826,7 @@ pub struct InjectionCorrect {
 /// Arguments of `injection_list`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct InjectionList {
     /// The person.
     pub person: String,
@@ -815,6 +838,7 @@ pub struct InjectionList {
     pub to: Option<String>,
     /// Also entries that were corrected or withdrawn.
     #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
     pub superseded: bool,
     /// At most this many, 1 to 5000; 1000 when absent.
     #[serde(default)]
@@ -835,6 +859,7 @@ pub struct InjectionListData {
 /// Arguments of `use_map`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct UseMap {
     /// The person.
     pub person: String,
@@ -898,6 +923,7 @@ pub struct UseMapData {
 /// Arguments of `body_drawing`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct BodyDrawing {
     /// The person, for the sizes; a reference adult when absent.
     #[serde(default)]
@@ -966,6 +992,7 @@ pub struct BodyDrawingData {
 /// Arguments of `patch`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct PatchGet {
     /// The person.
     pub person: String,
@@ -1071,6 +1098,7 @@ pub struct PatchData {
 /// Arguments of `time_resolve`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct TimeResolve {
     /// `2026-03-29T02:30`.
     pub local: String,
@@ -1104,6 +1132,7 @@ pub struct TimeResolveData {
 /// Arguments of `draft_save`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct DraftSave {
     /// Which form, such as `give:PERSON`.
     pub key: String,
@@ -1114,6 +1143,7 @@ pub struct DraftSave {
 /// Names a draft.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct DraftRef {
     /// Which form.
     pub key: String,

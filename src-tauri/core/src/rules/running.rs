@@ -8,6 +8,13 @@ use crate::site::{Quadrant, Side, Site};
 /// The medicine's own pattern.
 pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> {
     let medicine = proposal.medicine;
+    if !matches!(
+        medicine.pattern.value,
+        Pattern::AlternateSides | Pattern::NotTwiceRunning
+    ) {
+        // The others need no look at the last injection, which may lie years back.
+        return None;
+    }
     let last = skin
         .history
         .before(proposal.at)
