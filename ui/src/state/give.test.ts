@@ -76,6 +76,22 @@ describe('recording', () => {
     form.reason = 'the only soft skin'
     expect(await form.record()).toMatchObject({ reason: 'the only soft skin' })
   })
+  it('does not let a reason for the place silence a second dose', async () => {
+    const door = await doorOf()
+    door.add({ given_at: '2026-06-03T07:56:00+01:00', site: abdomen(5, 3) })
+    const form = new GiveForm('p1')
+    await form.open()
+    await form.who('Imri Vane')
+    await form.place(abdomen(0.5, 0), true)
+    form.reason = 'the only soft skin'
+    expect(await form.record()).toBeNull()
+    expect(form.asking?.code).toBe('second_dose')
+    expect(door.injections).toHaveLength(1)
+    form.askReason = 'the first pen jammed'
+    expect(await form.record()).toMatchObject({ reason: 'the only soft skin; the first pen jammed' })
+    const sent = door.seen.filter((s) => s.op === 'injection_record').map((s) => s.args as { acknowledges: string[] })
+    expect(sent.map((s) => s.acknowledges)).toEqual([['avoid_needs_reason'], ['second_dose', 'avoid_needs_reason']])
+  })
   it('a large dose waits until it is confirmed', async () => {
     await doorOf({ orders: [order({ dose: { value: '4000', unit: 'units' }, dose_words: '4,000 units' })] })
     const form = new GiveForm('p1')
