@@ -638,6 +638,19 @@ reason: string,
 recorder?: string | null, };
 
 /**
+ * An order that was saved: the reply of `order_add` and `order_end`.
+ */
+export type OrderSaved = { 
+/**
+ * The order's id.
+ */
+id: string, 
+/**
+ * The order as known now.
+ */
+order: OrderData, };
+
+/**
  * See [`Request::Patch`].
  */
 export type PatchData = { 
@@ -995,6 +1008,19 @@ last: InjectionData | null,
 last_ago: string | null, };
 
 /**
+ * A person that was saved: the reply of `person_add` and `person_change`.
+ */
+export type PersonSaved = { 
+/**
+ * The person's id.
+ */
+id: string, 
+/**
+ * The person as known now.
+ */
+person: PersonData, };
+
+/**
  * The practice's choices among published values.
  */
 export type PracticeData = { 
@@ -1124,7 +1150,7 @@ export type Request = { "op": "status", "args": Record<symbol, never> } | { "op"
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonData } | { "op": "person_change", "data": PersonData } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderData } | { "op": "order_end", "data": OrderData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
 /**
  * Time since the last injection of the same medicine, by elapsed hours.

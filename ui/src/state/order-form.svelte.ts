@@ -76,7 +76,7 @@ export class OrderForm {
     this.saving = true
     this.refusal = null
     try {
-      return await ask('order_add', {
+      const saved = await ask('order_add', {
         id: this.id,
         person: this.person,
         medicine: this.medicineId,
@@ -88,6 +88,7 @@ export class OrderForm {
         note: this.note.trim() || null,
         recorder: session.recorder || null,
       })
+      return saved.order
     } catch (fault) {
       this.refusal = asRefusal(fault)
       return null

@@ -101,10 +101,10 @@ export class PersonForm {
       recorder: session.recorder || null,
     }
     try {
-      if (!this.of) return await ask('person_add', { ...known, id: this.id })
+      if (!this.of) return (await ask('person_add', { ...known, id: this.id })).person
       const saved = await ask('person_change', { person: this.of.id, to: known, reason: this.reason.trim() || null })
       forgetDrawing(this.of.id)
-      return saved
+      return saved.person
     } catch (fault) {
       this.refusal = asRefusal(fault)
       return null

@@ -302,7 +302,11 @@ export class FakeDoor {
     medicine_list: () => ({ medicines }),
     practice_get: () => this.#practice(),
     practice_set: (a: { navel_margin_cm: number }) => ((this.margin = a.navel_margin_cm), this.#practice()),
-    person_add: (a: PersonData) => (this.people.push(person({ ...a, id: a.id ?? 'new' })), this.people.at(-1)),
+    person_add: (a: PersonData) => {
+      const added = person({ ...a, id: a.id ?? 'new' })
+      this.people.push(added)
+      return { id: added.id, person: added }
+    },
     person_list: (a: { search?: string | null }) => ({
       people: this.people
         .filter((p) => p.name.toLowerCase().includes((a.search ?? '').toLowerCase()))
@@ -320,7 +324,11 @@ export class FakeDoor {
         recorders: [...new Set(this.#live(p.id).map((i) => i.recorder))],
       }
     },
-    order_add: (a: Partial<OrderData>) => (this.orders.push(order(a)), this.orders.at(-1)),
+    order_add: (a: Partial<OrderData>) => {
+      const added = order(a)
+      this.orders.push(added)
+      return { id: added.id, order: added }
+    },
     site_check: (a: SiteCheck) => this.#check(a),
     site_suggest: (a: { person: string; order: string }) => ({
       sites: [5, 4, 3, 2, 1].map((n) => {

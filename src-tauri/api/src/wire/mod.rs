@@ -87,17 +87,17 @@ pub enum Response {
     /// See [`Request::PracticeSet`].
     PracticeSet(PracticeData),
     /// See [`Request::PersonAdd`].
-    PersonAdd(PersonData),
+    PersonAdd(PersonSaved),
     /// See [`Request::PersonChange`].
-    PersonChange(PersonData),
+    PersonChange(PersonSaved),
     /// See [`Request::PersonList`].
     PersonList(PersonListData),
     /// See [`Request::PersonGet`].
     PersonGet(PersonDetail),
     /// See [`Request::OrderAdd`].
-    OrderAdd(OrderData),
+    OrderAdd(OrderSaved),
     /// See [`Request::OrderEnd`].
-    OrderEnd(OrderData),
+    OrderEnd(OrderSaved),
     /// See [`Request::SiteCheck`].
     SiteCheck(SiteCheckData),
     /// See [`Request::SiteSuggest`].

@@ -233,3 +233,39 @@ pub struct OrderData {
     /// Cautions of the medicine.
     pub cautions: Vec<String>,
 }
+
+/// A person that was saved: the reply of `person_add` and `person_change`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct PersonSaved {
+    /// The person's id.
+    pub id: String,
+    /// The person as known now.
+    pub person: PersonData,
+}
+
+/// An order that was saved: the reply of `order_add` and `order_end`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct OrderSaved {
+    /// The order's id.
+    pub id: String,
+    /// The order as known now.
+    pub order: OrderData,
+}
+
+impl From<PersonData> for PersonSaved {
+    fn from(person: PersonData) -> Self {
+        Self {
+            id: person.id.clone(),
+            person,
+        }
+    }
+}
+
+impl From<OrderData> for OrderSaved {
+    fn from(order: OrderData) -> Self {
+        Self {
+            id: order.id.clone(),
+            order,
+        }
+    }
+}
