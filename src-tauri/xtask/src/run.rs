@@ -1,6 +1,6 @@
 //! `cargo xtask run`: from a clean checkout to an open window.
 
-use std::process::{Command, Stdio};
+use std::process::Command;
 
 use crate::steps::{Step, cargo, root, target};
 use crate::{USAGE, packages, screens};
@@ -33,12 +33,21 @@ pub(crate) fn run(args: &[&str]) -> Result<(), String> {
     } else {
         println!("\n== the window is open; closing it ends the program");
     }
-    let mut fallow = Command::new(program);
-    let status = fallow
-        .args(&passed)
-        .current_dir(root())
-        .stdin(Stdio::null())
-        .status();
+    start(Command::new(program).args(&passed).current_dir(root()))
+}
+
+/// Becomes the program, so that whoever stops this stops that.
+#[cfg(unix)]
+fn start(fallow: &mut Command) -> Result<(), String> {
+    use std::os::unix::process::CommandExt as _;
+    let fault = fallow.exec();
+    Err(format!("fallow could not be started: {fault}"))
+}
+
+/// Starts the program and waits for its end.
+#[cfg(not(unix))]
+fn start(fallow: &mut Command) -> Result<(), String> {
+    let status = fallow.status();
     let status = status.map_err(|fault| format!("fallow could not be started: {fault}"))?;
     if status.success() {
         Ok(())
