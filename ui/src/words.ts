@@ -304,6 +304,7 @@ export const verdict = {
 }
 
 export const body = {
+  assumed: (list: string[]) => `Sizes are partly those of a reference adult, not this person's: ${list.join(', ')}.`,
   title: 'Body map',
   pickTitle: 'Where on the body?',
   front: 'Front',
