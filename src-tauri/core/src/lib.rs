@@ -2,9 +2,10 @@
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`site`], [`person`], [`time`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`use_grid`], [`words`].
+//! [`use_map`], [`use_grid`], [`measures`], [`words`].
 
 pub mod body;
+pub mod measures;
 pub mod medicines;
 pub mod person;
 pub mod rules;
