@@ -64,6 +64,15 @@ mod use_grid {
         });
     }
 
+    /// The widest spacing a medicine asks, which marks six times as many cells.
+    #[divan::bench(args = [10_000])]
+    fn marked_2_5_cm(bencher: Bencher<'_, '_>, count: usize) {
+        let body = Body::of(&Sizes::default());
+        let history = history(count, &body);
+        let footprint = Footprint::new(2.5, 28.0).unwrap();
+        bencher.bench_local(|| grid_of(black_box(&history), &body, now(), footprint));
+    }
+
     #[divan::bench(args = [1_000, 10_000], sample_count = 3)]
     fn brute_force(bencher: Bencher<'_, '_>, count: usize) {
         let body = Body::of(&Sizes::default());

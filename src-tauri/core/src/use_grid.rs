@@ -114,9 +114,10 @@ pub fn use_grid(
 ) -> Vec<ZoneGrid> {
     let mut boards = Zone::ALL.map(|zone| Board::new(body.patch(zone)));
     let mut unplaced: [[Option<Unplaced>; 4]; 7] = [[None; 4]; 7];
+    let today = day_number(at);
     for past in history.before(at) {
         let zone = past.site.zone as usize;
-        let days = past.rested_days(at).max(0) as u32;
+        let days = (today - day_number(past.given_at)).max(0) as u32;
         let load = footprint.weight(past, at);
         match past.site.point {
             Some(p) if p.across_cm.is_finite() && p.up_cm.is_finite() => {
@@ -146,6 +147,12 @@ pub fn use_grid(
             cells: board.cells(),
         })
         .collect()
+}
+
+/// The calendar day of an instant at its own offset, counted from 1970: what [`Past::rested_days`] subtracts, without
+/// making two dates of it for each of many injections.
+fn day_number(at: DateTime<FixedOffset>) -> i64 {
+    (at.timestamp() + i64::from(at.offset().local_minus_utc())).div_euclid(86_400)
 }
 
 /// The cells of the box around a patch, those outside the skin included: marking needs no question of where the
@@ -184,15 +191,31 @@ impl<'a> Board<'a> {
         let within = radius_cm - 1e-9;
         for row in overlap(p.up_cm, within, self.first.1, self.rows) {
             let up = centre(self.first.1, row) - p.up_cm;
-            let half = (within * within - up * up).max(0.0).sqrt();
-            let base = row * self.columns;
-            for column in overlap(p.across_cm, half, self.first.0, self.columns) {
+            let square = within * within - up * up;
+            let columns = overlap(
+                p.across_cm,
+                square.max(0.0).sqrt(),
+                self.first.0,
+                self.columns,
+            );
+            let (mut from, mut to) = (columns.start, columns.end);
+            // The range is a little wider than the disc; at its ends the distance itself decides.
+            let outside = |column: usize| {
                 let across = centre(self.first.0, column) - p.across_cm;
-                if across * across + up * up < within * within {
-                    let at = base + column;
-                    self.days[at] = self.days[at].min(days);
-                    self.load[at] += load;
-                }
+                across * across >= square
+            };
+            while from < to && outside(from) {
+                from += 1;
+            }
+            while from < to && outside(to - 1) {
+                to -= 1;
+            }
+            let cells = row * self.columns + from..row * self.columns + to;
+            for cell in &mut self.days[cells.clone()] {
+                *cell = days.min(*cell);
+            }
+            for cell in &mut self.load[cells] {
+                *cell += load;
             }
         }
     }
@@ -225,13 +248,14 @@ fn centre(first: i32, place: usize) -> f64 {
     (f64::from(first) + place as f64 + 0.5) * CELL_CM
 }
 
-/// The places, of `count` from the cell numbered `first`, whose centres can lie within `reach` of `at`.
+/// The places, of `count` from the cell numbered `first`, whose centres can lie within `reach` of `at`; up to two
+/// more at either end.
 fn overlap(at: f64, reach: f64, first: i32, count: usize) -> std::ops::Range<usize> {
-    let low = ((at - reach) / CELL_CM - 0.5).floor() - f64::from(first);
-    let high = ((at + reach) / CELL_CM - 0.5).ceil() - f64::from(first);
-    // A float too large or below zero saturates, so a point far away marks nothing.
-    let end = ((high + 1.0) as usize).min(count);
-    (low as usize).min(end)..end
+    let place = (at / CELL_CM) - 0.5 - f64::from(first);
+    let cells = reach / CELL_CM;
+    // A cast saturates, so a point far away marks nothing; it cuts towards zero, hence one cell more.
+    let end = ((place + cells + 2.0) as usize).min(count);
+    ((place - cells) as usize).min(end)..end
 }
 
 #[cfg(test)]
