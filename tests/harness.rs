@@ -31,7 +31,11 @@ pub const WATCH_POLICY: &str = "
 
 /// Where pictures for people to look at go.
 pub fn pictures() -> PathBuf {
-    let folder = super::program::binary().ancestors().nth(2).unwrap().join("screens");
+    let folder = super::program::binary()
+        .ancestors()
+        .nth(2)
+        .unwrap()
+        .join("screens");
     std::fs::create_dir_all(&folder).unwrap();
     folder
 }
@@ -45,11 +49,20 @@ pub struct Driver {
 impl Driver {
     /// Starts a driver that was installed beside its browser.
     pub fn start(program: &str, surroundings: &[(&str, &str)]) -> Self {
-        let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+        let port = TcpListener::bind("127.0.0.1:0")
+            .unwrap()
+            .local_addr()
+            .unwrap()
+            .port();
         let mut command = Command::new(program);
-        command.arg(format!("--port={port}")).envs(surroundings.iter().copied());
+        command
+            .arg(format!("--port={port}"))
+            .envs(surroundings.iter().copied());
         command.env("TZ", "Europe/London");
-        let quiet = command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+        let quiet = command
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null());
         let child = quiet.spawn();
         let child = child.unwrap_or_else(|fault| {
             panic!("{program} cannot be started ({fault}); `cargo xtask test` installs it")
@@ -85,11 +98,18 @@ impl WebDriverCompatibleCommand for Other {
         base: &url::Url,
         session: Option<&str>,
     ) -> Result<url::Url, url::ParseError> {
-        base.join(&format!("session/{}/{}", session.unwrap_or_default(), self.path))
+        base.join(&format!(
+            "session/{}/{}",
+            session.unwrap_or_default(),
+            self.path
+        ))
     }
 
     fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
-        (self.method.clone(), self.body.as_ref().map(Value::to_string))
+        (
+            self.method.clone(),
+            self.body.as_ref().map(Value::to_string),
+        )
     }
 }
 
@@ -104,7 +124,10 @@ pub struct Page {
 impl Page {
     /// Opens a session with these capabilities.
     pub fn open(driver: &Driver, capabilities: &Value, touch: bool) -> Self {
-        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .unwrap();
         let address = format!("http://127.0.0.1:{}", driver.port);
         let capabilities = capabilities.as_object().unwrap().clone();
         let client = runtime
@@ -115,37 +138,55 @@ impl Page {
             })
             .expect("a session within thirty seconds")
             .unwrap();
-        Self { client, runtime, touch, taps: Cell::new(0) }
+        Self {
+            client,
+            runtime,
+            touch,
+            taps: Cell::new(0),
+        }
     }
 
     /// Ends the session and with it the browser.
     pub fn close(self) {
-        let _ = self.runtime.block_on(async { tokio::time::timeout(CALL, self.client.close()).await });
+        let _ = self
+            .runtime
+            .block_on(async { tokio::time::timeout(CALL, self.client.close()).await });
     }
 
     /// One call to the driver, within its time.
-    fn within<T>(
-        &self,
-        call: impl Future<Output = Result<T, CmdError>>,
-    ) -> Result<T, CmdError> {
+    fn within<T>(&self, call: impl Future<Output = Result<T, CmdError>>) -> Result<T, CmdError> {
         self.runtime
             .block_on(async { tokio::time::timeout(CALL, call).await })
             .expect("the driver answers within fifteen seconds")
     }
 
-    fn other(&self, method: http::Method, path: &str, body: Option<Value>) -> Result<Value, CmdError> {
-        self.within(self.client.issue_cmd(Other { method, path: path.to_owned(), body }))
+    fn other(
+        &self,
+        method: http::Method,
+        path: &str,
+        body: Option<Value>,
+    ) -> Result<Value, CmdError> {
+        self.within(self.client.issue_cmd(Other {
+            method,
+            path: path.to_owned(),
+            body,
+        }))
     }
 
     /// A command of Chromium's own protocol.
     pub fn devtools(&self, command: &str, params: Value) -> Value {
         let body = json!({ "cmd": command, "params": params });
-        self.other(http::Method::POST, "goog/cdp/execute", Some(body)).unwrap()
+        self.other(http::Method::POST, "goog/cdp/execute", Some(body))
+            .unwrap()
     }
 
     /// What Chromium wrote to its console as errors.
     pub fn console_errors(&self) -> Vec<String> {
-        let log = self.other(http::Method::POST, "se/log", Some(json!({ "type": "browser" })));
+        let log = self.other(
+            http::Method::POST,
+            "se/log",
+            Some(json!({ "type": "browser" })),
+        );
         let log = log.unwrap();
         let entries = log.as_array().unwrap().iter();
         entries
@@ -169,7 +210,8 @@ impl Page {
 
     /// Runs a script's body in the page; what it returns.
     pub fn script(&self, script: &str, args: &[Value]) -> Value {
-        self.within(self.client.execute(script, args.to_vec())).unwrap()
+        self.within(self.client.execute(script, args.to_vec()))
+            .unwrap()
     }
 
     /// Runs an async script's body in the page; what it settles to, or `{"rejected": "…"}`.
@@ -179,12 +221,16 @@ impl Page {
              (async (...args) => {{ {script} }})(...arguments)
                  .then(done, (fault) => done({{ rejected: String(fault) }}));"
         );
-        self.within(self.client.execute_async(&wrapped, args.to_vec())).unwrap()
+        self.within(self.client.execute_async(&wrapped, args.to_vec()))
+            .unwrap()
     }
 
     /// All text that is shown.
     pub fn text(&self) -> String {
-        self.script("return document.body.innerText", &[]).as_str().unwrap_or_default().to_owned()
+        self.script("return document.body.innerText", &[])
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 
     /// What the content policy refused so far.
@@ -195,7 +241,9 @@ impl Page {
 
     /// The thing shown with this role and name; a name ending in `…` is a beginning. Waits until there is one.
     pub fn find(&self, role: &str, name: &str) -> Element {
-        self.wait(&format!("{role} “{name}”"), || self.look(role, name).ok().flatten())
+        self.wait(&format!("{role} “{name}”"), || {
+            self.look(role, name).ok().flatten()
+        })
     }
 
     /// Whether such a thing is shown now.
@@ -221,16 +269,26 @@ impl Page {
             e.checkVisibility({ visibilityProperty: true }) && e.getClientRects().length > 0)";
         let shown = self.within(self.client.execute(shown, vec![json!(kinds)]))?;
         for element in shown.as_array().into_iter().flatten() {
-            let id = element.as_object().and_then(|id| id.values().next()).and_then(Value::as_str);
+            let id = element
+                .as_object()
+                .and_then(|id| id.values().next())
+                .and_then(Value::as_str);
             let id = id.expect("an element").to_owned();
-            let label = self.other(http::Method::GET, &format!("element/{id}/computedlabel"), None)?;
+            let label = self.other(
+                http::Method::GET,
+                &format!("element/{id}/computedlabel"),
+                None,
+            )?;
             let label = label.as_str().unwrap_or_default().trim().to_owned();
             let fits = match name.strip_suffix('…') {
                 Some(beginning) => label.starts_with(beginning),
                 None => label == name,
             };
             if fits {
-                return Ok(Some(Element::from_element_id(self.client.clone(), id.into())));
+                return Ok(Some(Element::from_element_id(
+                    self.client.clone(),
+                    id.into(),
+                )));
             }
         }
         Ok(None)
@@ -243,7 +301,11 @@ impl Page {
             if let Some(found) = look() {
                 return found;
             }
-            assert!(began.elapsed() < APPEAR, "no {what} on this page:\n{}", self.text());
+            assert!(
+                began.elapsed() < APPEAR,
+                "no {what} on this page:\n{}",
+                self.text()
+            );
             std::thread::sleep(Duration::from_millis(50));
         }
     }
@@ -270,7 +332,11 @@ impl Page {
     /// One touch of the screen, in CSS pixels from its upper left corner.
     pub fn touch(&self, x: f64, y: f64) {
         let finger = TouchActions::new("finger".to_owned())
-            .then(PointerAction::MoveTo { duration: Some(Duration::ZERO), x: x.round(), y: y.round() })
+            .then(PointerAction::MoveTo {
+                duration: Some(Duration::ZERO),
+                x: x.round(),
+                y: y.round(),
+            })
             .then(PointerAction::Down { button: 0 })
             .then(PointerAction::Up { button: 0 });
         self.within(self.client.perform_actions(finger)).unwrap();
@@ -303,7 +369,8 @@ impl Page {
 
     /// Makes the window this big.
     pub fn size(&self, width: u32, height: u32) {
-        self.within(self.client.set_window_size(width, height)).unwrap();
+        self.within(self.client.set_window_size(width, height))
+            .unwrap();
     }
 }
 

@@ -64,18 +64,26 @@ impl Served {
         let mut link = String::new();
         let out = child.stdout.take().unwrap();
         BufReader::new(out).read_line(&mut link).unwrap();
-        Self { child, link: link.trim().to_owned() }
+        Self {
+            child,
+            link: link.trim().to_owned(),
+        }
     }
 
     /// `127.0.0.1:PORT`.
     pub fn host(&self) -> &str {
-        let rest = self.link.strip_prefix("http://").expect("the link is a link");
+        let rest = self
+            .link
+            .strip_prefix("http://")
+            .expect("the link is a link");
         rest.split_once('/').expect("the link has a path").0
     }
 
     /// Asks it to stop, as Ctrl-C does, and waits for it.
     pub fn stop(&mut self) -> std::process::ExitStatus {
-        let stopped = Command::new("kill").args(["-INT", &self.child.id().to_string()]).status();
+        let stopped = Command::new("kill")
+            .args(["-INT", &self.child.id().to_string()])
+            .status();
         assert!(stopped.unwrap().success());
         self.child.wait().unwrap()
     }

@@ -4,7 +4,6 @@ use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
 
 use chrono::{DateTime, FixedOffset};
-use lexopt::ValueExt as _;
 use lexopt::prelude::{Long, Short, Value};
 
 use crate::clock::Clock;
@@ -71,7 +70,9 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
                 };
             }
             Long("data") => {
-                let dir = parser.value().map_err(|_| "--data needs a folder".to_owned())?;
+                let dir = parser
+                    .value()
+                    .map_err(|_| "--data needs a folder".to_owned())?;
                 if dir.is_empty() {
                     return Err("--data needs a folder".to_owned());
                 }
@@ -79,11 +80,13 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
             }
             Long("demo") => demo = true,
             Long("port") if word == Word::Serve => {
-                let number = parser.value().map_err(|_| "--port needs a number".to_owned())?;
+                let number = parser
+                    .value()
+                    .map_err(|_| "--port needs a number".to_owned())?;
                 port = Some(read_port(&number)?);
             }
             Long("clock") if word == Word::Call => {
-                let text = parser.value().and_then(|text| text.string());
+                let text = parser.value().and_then(lexopt::ValueExt::string);
                 let text = text.map_err(|_| "--clock needs a moment".to_owned())?;
                 clock = Some(read_moment(&text)?);
             }
@@ -110,14 +113,17 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
         Word::Window => Shell::Window { store },
         Word::Serve => Shell::Serve { store, port },
         Word::Call if ops => Shell::Operations,
-        Word::Call => {
-            Shell::Call { store, clock: clock.map_or(Clock::Device, Clock::SetByHand) }
-        }
+        Word::Call => Shell::Call {
+            store,
+            clock: clock.map_or(Clock::Device, Clock::SetByHand),
+        },
     })
 }
 
 fn read_port(number: &OsStr) -> Result<u16, String> {
-    let port = number.to_str().and_then(|number| number.parse::<u16>().ok());
+    let port = number
+        .to_str()
+        .and_then(|number| number.parse::<u16>().ok());
     port.filter(|port| *port > 0)
         .ok_or_else(|| format!("--port {} is not a port from 1 to 65535", number.display()))
 }
@@ -144,15 +150,46 @@ mod tests {
     #[test]
     fn arguments() {
         let moment = DateTime::parse_from_rfc3339("2026-06-03T08:00:00+01:00").unwrap();
-        check("", Ok(Shell::Window { store: Store::Usual }));
+        check(
+            "",
+            Ok(Shell::Window {
+                store: Store::Usual,
+            }),
+        );
         check("--demo", Ok(Shell::Window { store: Store::Demo }));
-        check("--data /x", Ok(Shell::Window { store: Store::In("/x".into()) }));
-        check("serve", Ok(Shell::Serve { store: Store::Usual, port: None }));
-        check("serve --port=8080 --demo", Ok(Shell::Serve { store: Store::Demo, port: Some(8080) }));
-        check("call", Ok(Shell::Call { store: Store::Usual, clock: Clock::Device }));
+        check(
+            "--data /x",
+            Ok(Shell::Window {
+                store: Store::In("/x".into()),
+            }),
+        );
+        check(
+            "serve",
+            Ok(Shell::Serve {
+                store: Store::Usual,
+                port: None,
+            }),
+        );
+        check(
+            "serve --port=8080 --demo",
+            Ok(Shell::Serve {
+                store: Store::Demo,
+                port: Some(8080),
+            }),
+        );
+        check(
+            "call",
+            Ok(Shell::Call {
+                store: Store::Usual,
+                clock: Clock::Device,
+            }),
+        );
         check(
             "call --data d --clock 2026-06-03T08:00:00+01:00",
-            Ok(Shell::Call { store: Store::In("d".into()), clock: Clock::SetByHand(moment) }),
+            Ok(Shell::Call {
+                store: Store::In("d".into()),
+                clock: Clock::SetByHand(moment),
+            }),
         );
         check("call --ops", Ok(Shell::Operations));
         check("--help", Ok(Shell::Help));
@@ -161,7 +198,10 @@ mod tests {
         check("call serve", Err("serve"));
         check("--port 80", Err("belongs after `fallow serve`"));
         check("call --port 80", Err("belongs after `fallow serve`"));
-        check("serve --clock 2026-06-03T08:00:00+01:00", Err("belongs after `fallow call`"));
+        check(
+            "serve --clock 2026-06-03T08:00:00+01:00",
+            Err("belongs after `fallow call`"),
+        );
         check("serve --port 0", Err("1 to 65535"));
         check("serve --port 70000", Err("1 to 65535"));
         check("serve --port", Err("needs a number"));

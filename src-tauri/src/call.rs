@@ -17,7 +17,11 @@ const LONGEST_LINE: u64 = 1024 * 1024;
 pub(crate) fn run(store: &Store, clock: Clock) -> Result<(), String> {
     let identifier = || crate::window::context().config().identifier.clone();
     let door = Door::open(store, clock, || place::usual(&identifier()))?;
-    quiet_end(answer_lines(io::stdin().lock(), io::stdout().lock(), |line| door.answer(line)))
+    quiet_end(answer_lines(
+        io::stdin().lock(),
+        io::stdout().lock(),
+        |line| door.answer(line),
+    ))
 }
 
 /// Prints every operation with an example.
@@ -26,14 +30,20 @@ pub(crate) fn run(store: &Store, clock: Clock) -> Result<(), String> {
 /// A sentence, when standard output fails.
 pub(crate) fn operations() -> Result<(), String> {
     let mut out = io::stdout().lock();
-    quiet_end(fallow_api::operations().iter().try_for_each(|line| writeln!(out, "{line}")))
+    quiet_end(
+        fallow_api::operations()
+            .iter()
+            .try_for_each(|line| writeln!(out, "{line}")),
+    )
 }
 
 /// A reader who has seen enough closes the pipe; that is no fault.
 fn quiet_end(done: io::Result<()>) -> Result<(), String> {
     match done {
         Err(fault) if fault.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        done => done.map_err(|fault| format!("reading requests or writing replies failed: {fault}")),
+        done => {
+            done.map_err(|fault| format!("reading requests or writing replies failed: {fault}"))
+        }
     }
 }
 
@@ -46,7 +56,10 @@ fn answer_lines(
     loop {
         line.clear();
         // One byte more than allowed tells a line that just fits from one that is too long.
-        let read = input.by_ref().take(LONGEST_LINE + 1).read_until(b'\n', &mut line)?;
+        let read = input
+            .by_ref()
+            .take(LONGEST_LINE + 1)
+            .read_until(b'\n', &mut line)?;
         if read == 0 {
             return Ok(());
         }
@@ -83,7 +96,11 @@ mod tests {
     fn lines(input: &[u8]) -> Vec<String> {
         let mut output = Vec::new();
         answer_lines(input, &mut output, |line| format!("<{line}>")).unwrap();
-        String::from_utf8(output).unwrap().lines().map(str::to_owned).collect()
+        String::from_utf8(output)
+            .unwrap()
+            .lines()
+            .map(str::to_owned)
+            .collect()
     }
 
     #[test]

@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset, Local};
 use fallow_api::Now;
 
 /// Where a shell takes the time of a request from.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) enum Clock {
     /// This device's clock and offset.
     #[default]
@@ -15,11 +15,20 @@ pub(crate) enum Clock {
 
 impl Clock {
     /// The moment of a request that arrives now.
-    #[expect(clippy::disallowed_methods, reason = "time enters here and nowhere else")]
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "time enters here and nowhere else"
+    )]
     pub(crate) fn now(self) -> Now {
         match self {
-            Self::Device => Now { at: Local::now().fixed_offset(), set_by_hand: false },
-            Self::SetByHand(at) => Now { at, set_by_hand: true },
+            Self::Device => Now {
+                at: Local::now().fixed_offset(),
+                set_by_hand: false,
+            },
+            Self::SetByHand(at) => Now {
+                at,
+                set_by_hand: true,
+            },
         }
     }
 }

@@ -61,7 +61,11 @@ impl Door {
             fallow_api::fill_demo(&mut app, DEMO_SEED, clock.now())
                 .map_err(|fault| format!("the made-up caseload could not be made: {fault}"))?;
         }
-        Ok(Self { app: Mutex::new(app), clock, throw_away: Mutex::new(throw_away) })
+        Ok(Self {
+            app: Mutex::new(app),
+            clock,
+            throw_away: Mutex::new(throw_away),
+        })
     }
 
     /// Answers one request; blocks while another is being answered.
@@ -73,7 +77,12 @@ impl Door {
 
     /// Removes the demo's folder, for a shell that ends without dropping the door.
     pub(crate) fn clear_away(&self) {
-        drop(self.throw_away.lock().unwrap_or_else(PoisonError::into_inner).take());
+        drop(
+            self.throw_away
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .take(),
+        );
     }
 }
 

@@ -16,6 +16,10 @@ pub(crate) fn context() -> tauri::Context {
 
 /// The window's one command: a request in, a reply out. `async` moves it off the thread that paints.
 #[tauri::command(async)]
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "the form of a command's arguments is Tauri's"
+)]
 fn door(door: State<'_, Door>, request: &str) -> String {
     door.answer(request)
 }
@@ -26,9 +30,11 @@ fn door(door: State<'_, Door>, request: &str) -> String {
 /// A sentence, when there is no display or the window cannot be made.
 pub(crate) fn open(store: Store) -> Result<(), String> {
     if !has_display() {
-        return Err("there is no display to open a window on. `fallow serve` shows the same screens in a \
+        return Err(
+            "there is no display to open a window on. `fallow serve` shows the same screens in a \
                     browser, `fallow call` answers requests without any."
-            .to_owned());
+                .to_owned(),
+        );
     }
     let app = tauri::Builder::default()
         .invoke_handler(tauri::generate_handler![door])
@@ -37,6 +43,7 @@ pub(crate) fn open(store: Store) -> Result<(), String> {
             app.manage(Door::open(&store, Clock::Device, usual)?);
             #[cfg(desktop)]
             {
+                darken(app);
                 let handle = app.handle().clone();
                 tauri::async_runtime::spawn(async move {
                     crate::stop::asked().await;
@@ -53,6 +60,21 @@ pub(crate) fn open(store: Store) -> Result<(), String> {
         }
     });
     Ok(())
+}
+
+/// The configured ground is the light one; in the dark it would flash before the first paint.
+#[cfg(desktop)]
+fn darken(app: &tauri::App) {
+    if let Some(window) = app.get_webview_window("main")
+        && window
+            .theme()
+            .is_ok_and(|theme| theme == tauri::Theme::Dark)
+    {
+        // `--ground` of ui/src/style/ground.css.
+        let ground = tauri::window::Color(0x10, 0x17, 0x16, 0xff);
+        // Only a flash is at stake.
+        let _ = window.set_background_color(Some(ground));
+    }
 }
 
 /// Whether there is somewhere to draw. Only Linux can be without.

@@ -89,6 +89,8 @@ export const to = {
 
 interface Step {
   depth: number
+  /** The path one step of history back. */
+  from: string | null
 }
 
 /** The path shown now. One instance lives as long as the page. */
@@ -112,12 +114,12 @@ export class Router {
 
   go(path: string): void {
     if (path === this.path) return
-    this.#window.history.pushState({ depth: this.depth + 1 } satisfies Step, '', `#${path}`)
+    this.#window.history.pushState({ depth: this.depth + 1, from: this.path } satisfies Step, '', `#${path}`)
     this.path = path
   }
 
   replace(path: string): void {
-    this.#window.history.replaceState({ depth: this.depth } satisfies Step, '', `#${path}`)
+    this.#window.history.replaceState({ depth: this.depth, from: this.#from } satisfies Step, '', `#${path}`)
     this.path = path
   }
 
@@ -128,14 +130,24 @@ export class Router {
     else if (up !== null) this.replace(up)
   }
 
-  /** Leaves a finished form and the `layers` over it; Back from the new place does not lead into it again. */
-  finish(path: string, layers = 0): void {
-    if (layers > 0 && this.depth >= layers) {
+  /** Goes up to `path`: back to it where it is the step before, else in place of this one. */
+  up(path: string): void {
+    if (this.depth > 0 && this.#from === path) this.#window.history.back()
+    else this.replace(path)
+  }
+
+  /** Leaves a finished form, `steps` of history back, for `path`; Back from there does not lead into it again. */
+  finish(path: string, steps = 0): void {
+    if (steps > 0 && this.depth >= steps) {
       this.#replaceNext = path
-      this.#window.history.go(-layers)
+      this.#window.history.go(-steps)
     } else {
       this.replace(path)
     }
+  }
+
+  get #from(): string | null {
+    return (this.#window.history.state as Step | null)?.from ?? null
   }
 
   #read(): string {

@@ -1,908 +1,1637 @@
-// The types that cross the door, as the door's own code exports them. Written over by `cargo xtask types`.
+// Generated from src-tauri/api/src/wire by `cargo xtask types`. Do not edit.
 
-/** Every code the door can answer with. */
-export type ErrorCode = "bad_json" | "bad_request" | "unknown_op" | "bad_id" | "unknown_person" | "unknown_order" | "order_of_another" | "unknown_injection" | "unknown_medicine" | "unknown_zone" | "unknown_quadrant" | "unknown_view" | "site_incomplete" | "site_outside_quadrant" | "site_off_zone" | "bad_size" | "bad_date" | "bad_time" | "unknown_time_zone" | "time_in_gap" | "time_ambiguous" | "time_in_future" | "time_before_birth" | "bad_dose" | "wrong_unit" | "bad_text" | "bad_count" | "not_published" | "dates_reversed" | "id_reused" | "already_corrected" | "avoid_needs_reason" | "second_dose" | "order_not_in_force" | "file_too_new" | "file_damaged" | "file_missing" | "read_only" | "disk_full" | "busy" | "internal";
+/**
+ * Arguments of `body_drawing`.
+ */
+export type BodyDrawing = { 
+/**
+ * The person, for the sizes; a reference adult when absent.
+ */
+person?: string | null, };
 
-export type Request =
-  | { "op": "status", "args": Record<string, never> }
-  | { "op": "medicine_list", "args": Record<string, never> }
-  | { "op": "practice_get", "args": Record<string, never> }
-  | { "op": "practice_set", "args": PracticeSet }
-  | { "op": "person_add", "args": PersonAdd }
-  | { "op": "person_change", "args": PersonChange }
-  | { "op": "person_list", "args": PersonList }
-  | { "op": "person_get", "args": PersonRef }
-  | { "op": "order_add", "args": OrderAdd }
-  | { "op": "order_end", "args": OrderEnd }
-  | { "op": "site_check", "args": SiteCheck }
-  | { "op": "site_suggest", "args": SiteSuggest }
-  | { "op": "site_at", "args": SiteAt }
-  | { "op": "injection_record", "args": InjectionRecord }
-  | { "op": "injection_correct", "args": InjectionCorrect }
-  | { "op": "injection_list", "args": InjectionList }
-  | { "op": "use_map", "args": UseMap }
-  | { "op": "body_drawing", "args": BodyDrawing }
-  | { "op": "patch", "args": PatchGet }
-  | { "op": "time_resolve", "args": TimeResolve }
-  | { "op": "draft_save", "args": DraftSave }
-  | { "op": "draft_get", "args": DraftRef }
-  | { "op": "draft_drop", "args": DraftRef };
+/**
+ * See [`Request::BodyDrawing`].
+ */
+export type BodyDrawingData = { 
+/**
+ * Version of the outline.
+ */
+outline: number, 
+/**
+ * Front, then back.
+ */
+views: Array<DrawnView>, };
 
-export type Response =
-  | { "op": "status", "data": StatusData }
-  | { "op": "medicine_list", "data": MedicineListData }
-  | { "op": "practice_get", "data": PracticeData }
-  | { "op": "practice_set", "data": PracticeData }
-  | { "op": "person_add", "data": PersonData }
-  | { "op": "person_change", "data": PersonData }
-  | { "op": "person_list", "data": PersonListData }
-  | { "op": "person_get", "data": PersonDetail }
-  | { "op": "order_add", "data": OrderData }
-  | { "op": "order_end", "data": OrderData }
-  | { "op": "site_check", "data": SiteCheckData }
-  | { "op": "site_suggest", "data": SiteSuggestData }
-  | { "op": "site_at", "data": SiteAtData }
-  | { "op": "injection_record", "data": InjectionData }
-  | { "op": "injection_correct", "data": InjectionData }
-  | { "op": "injection_list", "data": InjectionListData }
-  | { "op": "use_map", "data": UseMapData }
-  | { "op": "body_drawing", "data": BodyDrawingData }
-  | { "op": "patch", "data": PatchData }
-  | { "op": "time_resolve", "data": TimeResolveData }
-  | { "op": "draft_save", "data": DraftData }
-  | { "op": "draft_get", "data": DraftData }
-  | { "op": "draft_drop", "data": DraftData };
+/**
+ * A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`.
+ */
+export type DoseWire = { 
+/**
+ * Plain decimal, at most three decimals.
+ */
+value: string, 
+/**
+ * `units`, `mg` or `micrograms`.
+ */
+unit: string, };
 
-/** A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`. */
-export type DoseWire = {
-  /** Plain decimal, at most three decimals. */
-  value: string;
-  /** `units`, `mg` or `micrograms`. */
-  unit: string;
-};
+/**
+ * See [`Request::DraftGet`].
+ */
+export type DraftData = { 
+/**
+ * Which form.
+ */
+key: string, 
+/**
+ * Its contents; absent when there is none.
+ */
+body: string | null, 
+/**
+ * When the form was first opened.
+ */
+opened_at: string | null, };
 
-/** A site as sent: a zone and a quadrant, with both coordinates or neither. */
-export type SiteWire = {
-  /** `abdomen`, `left_thigh`, `right_thigh`, `left_arm`, `right_arm`, `left_buttock`, `right_buttock`. */
-  zone: string;
-  /** One of the zone's four quadrants; may be left out where both coordinates are given. */
-  quadrant?: string | null;
-  /** Centimetres across from the landmark. */
-  across_cm?: number | null;
-  /** Centimetres up from the landmark. */
-  up_cm?: number | null;
-};
+/**
+ * Names a draft.
+ */
+export type DraftRef = { 
+/**
+ * Which form.
+ */
+key: string, };
 
-/** Measures in centimetres; a measure that was not taken is left out. */
-export type SizesWire = {
-  /** Standing height, 50 to 250. */
-  height_cm?: number | null;
-  /** Girth at the navel, 30 to 250. */
-  waist_cm?: number | null;
-  /** Girth of the upper thigh, 15 to 150. */
-  thigh_cm?: number | null;
-  /** Girth of the upper arm, 8 to 90. */
-  upper_arm_cm?: number | null;
-};
+/**
+ * Arguments of `draft_save`.
+ */
+export type DraftSave = { 
+/**
+ * Which form, such as `give:PERSON`.
+ */
+key: string, 
+/**
+ * The form's contents as the screen understands them; at most 64 kB.
+ */
+body: string, };
 
-/** One reason of a verdict. */
-export type ReasonData = {
-  /** The rule's name, such as `spacing`, `point_rest`, `navel_margin`. */
-  rule: string;
-  /** `caution` or `avoid`. */
-  level: "caution" | "avoid";
-  /** The reason as one sentence. */
-  words: string;
-  /** What was measured; the lower end where it is an interval, absent where nothing can be measured. */
-  measured: number | null;
-  /** The upper end of an interval, where an earlier entry is known only to the quadrant. */
-  measured_high: number | null;
-  /** The limit it was held against. */
-  limit: number | null;
-  /** The unit of measured and limit: `cm`, `days`, `hours`. */
-  unit: string | null;
-  /** Where the limit comes from, or `from memory`. */
-  source: string;
-  /** Ids of the earlier injections it is about. */
-  injections: Array<string>;
-};
+/**
+ * A quadrant on the drawing.
+ */
+export type DrawnQuadrant = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The quadrant.
+ */
+quadrant: string, 
+/**
+ * `Abdomen, left lower quadrant`.
+ */
+words: string, 
+/**
+ * SVG path data.
+ */
+d: string, 
+/**
+ * Where a label fits, in the drawing's units.
+ */
+label_x: number, 
+/**
+ * Where a label fits, in the drawing's units.
+ */
+label_y: number, };
 
-/** A place with words for it. */
-export type SiteData = {
-  /** The place; all four members where the point is known. */
-  site: SiteWire;
-  /** `Abdomen, left lower quadrant: 5.5 cm to the person's left of the navel, 3 cm below it`. */
-  words: string;
-  /** The same, spoken to the patient: "your left". */
-  words_patient: string;
-};
+/**
+ * One view of the body.
+ */
+export type DrawnView = { 
+/**
+ * `front` or `back`.
+ */
+view: "front" | "back", 
+/**
+ * Width of the view box.
+ */
+width: number, 
+/**
+ * Height of the view box.
+ */
+height: number, 
+/**
+ * The outline, closed.
+ */
+silhouette: Array<NamedPath>, 
+/**
+ * Quiet lines inside it.
+ */
+details: Array<NamedPath>, 
+/**
+ * Zones, each with its outline.
+ */
+zones: Array<NamedPath>, 
+/**
+ * Quadrants of the zones.
+ */
+quadrants: Array<DrawnQuadrant>, 
+/**
+ * The word to write at the viewer's left edge: `person's right` in front, `person's left` on the back.
+ */
+viewer_left: string, 
+/**
+ * The word to write at the viewer's right edge.
+ */
+viewer_right: string, };
 
-/** An injection of the record. */
-export type InjectionData = {
-  /** The entry's id. */
-  id: string;
-  /** The person. */
-  person: string;
-  /** The order it was given under. */
-  order: string;
-  /** Key of the medicine. */
-  medicine: string;
-  /** Generic name and strength. */
-  medicine_name: string;
-  /** When, RFC 3339 at the offset it was entered under. */
-  given_at: string;
-  /** When, in words: `Sun 25 Oct 2026, 02:40 (+02:00)`; the offset is shown where the clock alone would mislead. */
-  given_words: string;
-  /** The day it counts for, `2026-10-25`: the date at its own offset. */
-  day: string;
-  /** When the entry was made. */
-  recorded_at: string;
-  /** Whether it was recorded more than an hour after it was given. */
-  late: boolean;
-  /** Whether the clock of this entry was set by hand (`--clock`). */
-  clock_set: boolean;
-  /** Time zone it was entered under. */
-  zone: string;
-  /** How much. */
-  dose: DoseWire;
-  /** How much, for people: `1,000 units`. */
-  dose_words: string;
-  /** Who gave or recorded it. */
-  recorder: string;
-  /** Why it went on against an `avoid` or inside the interval, or why it was corrected. */
-  reason: string | null;
-  /** Free text. */
-  note: string | null;
-  /** `given` or `entered_in_error`. */
-  status: "given" | "entered_in_error";
-  /** The entry this one replaces. */
-  replaces: string | null;
-  /** The entry that replaced this one. */
-  replaced_by: string | null;
-} & SiteData;
+/**
+ * An error: the code for programs, the message for people.
+ */
+export type ErrorData = { 
+/**
+ * A stable code; `ErrorCode` lists them all.
+ */
+code: ErrorCode, 
+/**
+ * What is wrong and what to do.
+ */
+message: string, 
+/**
+ * For `second_dose`: the earlier entry.
+ */
+earlier?: InjectionData, 
+/**
+ * For `second_dose`: how long ago, in words (`4 min`).
+ */
+ago?: string, 
+/**
+ * For `time_in_gap` and `time_ambiguous`: the instants that may have been meant.
+ */
+offers?: Array<TimeOffer>, 
+/**
+ * For `avoid_needs_reason`: the reasons of the verdict.
+ */
+reasons?: Array<ReasonData>, };
 
-/** Time since the last injection of the same medicine, by elapsed hours. */
-export type SinceLast = {
-  /** The earlier injection. */
-  injection: InjectionData;
-  /** Elapsed minutes, counted on the instants, not the dates. */
-  minutes: number;
-  /** `17 h 30 min`. */
-  words: string;
-  /** Whether that is early for this order. */
-  early: boolean;
-  /** Whether recording now needs a reason. */
-  needs_reason: boolean;
-  /** The usual hours between doses of this order; absent where it is given when needed. */
-  usual_hours: number | null;
-};
+/**
+ * Arguments of `injection_correct`. Members left out stay as they were.
+ */
+export type InjectionCorrect = { 
+/**
+ * A UUID made by the caller.
+ */
+id: string, 
+/**
+ * The entry that is wrong.
+ */
+replaces: string, 
+/**
+ * What was wrong with it.
+ */
+reason: string, 
+/**
+ * True withdraws it: it never happened.
+ */
+entered_in_error?: boolean, 
+/**
+ * Where it really went.
+ */
+site?: SiteWire | null, 
+/**
+ * When it was really given.
+ */
+given_at?: string | null, 
+/**
+ * The zone of that time.
+ */
+zone?: string | null, 
+/**
+ * How much was really given.
+ */
+dose?: DoseWire | null, 
+/**
+ * The order it really belongs to.
+ */
+order?: string | null, 
+/**
+ * Who makes the correction.
+ */
+recorder?: string | null, 
+/**
+ * Free text.
+ */
+note?: string | null, };
 
-/** An error: the code for programs, the message for people. */
-export type ErrorData = {
-  /** A stable code; `ErrorCode` lists them all. */
-  code: string;
-  /** What is wrong and what to do. */
-  message: string;
-  /** For `second_dose`: the earlier entry. */
-  earlier?: InjectionData | null;
-  /** For `second_dose`: how long ago, in words (`4 min`). */
-  ago?: string | null;
-  /** For `time_in_gap` and `time_ambiguous`: the instants that may have been meant. */
-  offers?: Array<TimeOffer> | null;
-  /** For `avoid_needs_reason`: the reasons of the verdict. */
-  reasons?: Array<ReasonData> | null;
-};
+/**
+ * An injection of the record.
+ */
+export type InjectionData = { 
+/**
+ * The entry's id.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order it was given under.
+ */
+order: string, 
+/**
+ * Key of the medicine.
+ */
+medicine: string, 
+/**
+ * Generic name and strength.
+ */
+medicine_name: string, 
+/**
+ * When, RFC 3339 at the offset it was entered under.
+ */
+given_at: string, 
+/**
+ * When, in words: `Sun 25 Oct 2026, 02:40 (+02:00)`; the offset is shown where the clock alone would mislead.
+ */
+given_words: string, 
+/**
+ * The day it counts for, `2026-10-25`: the date at its own offset.
+ */
+day: string, 
+/**
+ * When the entry was made.
+ */
+recorded_at: string, 
+/**
+ * Whether it was recorded more than an hour after it was given.
+ */
+late: boolean, 
+/**
+ * Whether the clock of this entry was set by hand (`--clock`).
+ */
+clock_set: boolean, 
+/**
+ * Time zone it was entered under.
+ */
+zone: string, 
+/**
+ * How much.
+ */
+dose: DoseWire, 
+/**
+ * How much, for people: `1,000 units`.
+ */
+dose_words: string, 
+/**
+ * Who gave or recorded it.
+ */
+recorder: string, 
+/**
+ * Who corrected or withdrew the entry it replaces.
+ */
+corrected_by: string | null, 
+/**
+ * Why it went on against an `avoid` or inside the interval, or why it was corrected.
+ */
+reason: string | null, 
+/**
+ * Free text.
+ */
+note: string | null, 
+/**
+ * `given` or `entered_in_error`.
+ */
+status: "given" | "entered_in_error", 
+/**
+ * The entry this one replaces.
+ */
+replaces: string | null, 
+/**
+ * The entry that replaced this one.
+ */
+replaced_by: string | null, 
+/**
+ * The place; all four members where the point is known.
+ */
+site: SiteWire, 
+/**
+ * `Abdomen, left lower quadrant: 5.5 cm to the person's left of the navel, 3 cm below it`.
+ */
+words: string, 
+/**
+ * The same, spoken to the patient: "your left".
+ */
+words_patient: string, };
 
-/** What this copy is. */
-export type StatusData = {
-  /** Program version. */
-  version: string;
-  /** Whether writing is possible; false for a store made by a newer version. */
-  writable: boolean;
-  /** Whether this is the made-up caseload. */
-  demo: boolean;
-  /** Whether the clock was set by hand. */
-  clock_set: boolean;
-  /** Now, RFC 3339 at this device's offset. */
-  now: string;
-  /** Time zone rules in use. */
-  tz_version: string;
-  /** The entry with a recording time later than now, if any: the clock may be wrong. */
-  clock_behind: boolean;
-  /** People on this device. */
-  people: number;
-};
+/**
+ * Arguments of `injection_list`.
+ */
+export type InjectionList = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * From this instant or day on.
+ */
+from?: string | null, 
+/**
+ * Up to this instant, or to the end of this day.
+ */
+to?: string | null, 
+/**
+ * Also entries that were corrected or withdrawn.
+ */
+superseded?: boolean, 
+/**
+ * At most this many, 1 to 5000; 1000 when absent.
+ */
+limit?: number | null, };
 
-/** A value with its source. */
-export type SourcedValue = {
-  /** The value. */
-  value: number;
-  /** Its unit. */
-  unit: string;
-  /** Where it comes from, or `from memory`. */
-  source: string;
-};
+/**
+ * See [`Request::InjectionList`].
+ */
+export type InjectionListData = { 
+/**
+ * The newest first, by the instant given, then by the order recorded.
+ */
+injections: Array<InjectionData>, 
+/**
+ * Whether the limit cut the list.
+ */
+more: boolean, };
 
-/** A medicine there are rules for. */
-export type MedicineData = {
-  /** The key used in orders, such as `insulin-glargine-100`. */
-  id: string;
-  /** Generic name and strength. */
-  name: string;
-  /** Class, such as `insulin`. */
-  class: string;
-  /** Unit of its doses. */
-  unit: string;
-  /** Zones allowed, the preferred first. */
-  zones: Array<string>;
-  /** Source of the zones. */
-  zones_source: string;
-  /** Zones where a helper is needed. */
-  helper_zones: Array<string>;
-  /** Spacing to earlier injections. */
-  spacing: SourcedValue | null;
-  /** Rest of one point. */
-  point_rest: SourcedValue | null;
-  /** Rest of a whole zone. */
-  zone_rest: SourcedValue | null;
-  /** The pattern of sites, in words, with its source. */
-  pattern: string;
-  /** Source of the pattern. */
-  pattern_source: string;
-  /** Usual days between doses where it is not daily. */
-  every_days: number | null;
-  /** Cautions to show where it is chosen. */
-  cautions: Array<string>;
-};
+/**
+ * Arguments of `injection_record`.
+ */
+export type InjectionRecord = { 
+/**
+ * A UUID made by the caller when the form opened; saving it twice saves once.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Where it went.
+ */
+site: SiteWire, 
+/**
+ * When it was given; RFC 3339 with offset, or a local time in the zone.
+ */
+given_at: string, 
+/**
+ * The zone it was entered under; the person's when absent.
+ */
+zone?: string | null, 
+/**
+ * How much was given.
+ */
+dose: DoseWire, 
+/**
+ * Who gave it.
+ */
+recorder: string, 
+/**
+ * Why it was given against an `avoid`, or inside the usual interval.
+ */
+reason?: string | null, 
+/**
+ * The codes the reason was given for: `avoid_needs_reason`, `second_dose`, `order_not_in_force`. A screen lists
+ * those it has shown, so that a reason for one never silences another; absent, the reason is for all of them.
+ */
+acknowledges?: Array<string> | null, 
+/**
+ * Free text.
+ */
+note?: string | null, 
+/**
+ * Who gave it: `self` or `other`; absent takes the person's habit.
+ */
+giver?: string | null, };
 
-/** See [`Request::MedicineList`]. */
-export type MedicineListData = {
-  /** In alphabetical order. */
-  medicines: Array<MedicineData>;
-};
+/**
+ * A medicine there are rules for.
+ */
+export type MedicineData = { 
+/**
+ * The key used in orders, such as `insulin-glargine-100`.
+ */
+id: string, 
+/**
+ * Generic name and strength.
+ */
+name: string, 
+/**
+ * Class, such as `insulin`.
+ */
+class: string, 
+/**
+ * The usual unit of its doses.
+ */
+unit: string, 
+/**
+ * Every unit its doses may be counted in.
+ */
+units: Array<string>, 
+/**
+ * Zones allowed, the preferred first.
+ */
+zones: Array<string>, 
+/**
+ * Source of the zones.
+ */
+zones_source: string, 
+/**
+ * Zones where a helper is needed.
+ */
+helper_zones: Array<string>, 
+/**
+ * Spacing to earlier injections.
+ */
+spacing: SourcedValue | null, 
+/**
+ * Rest of one point.
+ */
+point_rest: SourcedValue | null, 
+/**
+ * Rest of a whole zone.
+ */
+zone_rest: SourcedValue | null, 
+/**
+ * The pattern of sites, in words, with its source.
+ */
+pattern: string, 
+/**
+ * Source of the pattern.
+ */
+pattern_source: string, 
+/**
+ * Usual days between doses where it is not daily.
+ */
+every_days: number | null, 
+/**
+ * Cautions to show where it is chosen.
+ */
+cautions: Array<string>, };
 
-/** Arguments of `practice_set`. */
-export type PracticeSet = {
-  /** One of the published navel margins. */
-  navel_margin_cm: number;
-  /** Who chose it. */
-  recorder?: string | null;
-};
+/**
+ * See [`Request::MedicineList`].
+ */
+export type MedicineListData = { 
+/**
+ * In alphabetical order.
+ */
+medicines: Array<MedicineData>, };
 
-/** The practice's choices among published values. */
-export type PracticeData = {
-  /** The navel margin in force. */
-  navel_margin_cm: number;
-  /** The published values to choose from, smallest first. */
-  navel_margins: Array<SourcedValue>;
-};
+/**
+ * A named curve, as SVG path data.
+ */
+export type NamedPath = { 
+/**
+ * What it is.
+ */
+name: string, 
+/**
+ * SVG path data.
+ */
+d: string, };
 
-/** Arguments of `person_add`. */
-export type PersonAdd = {
-  /** An id made by the caller; made here when absent. */
-  id?: string | null;
-  /** Full name. */
-  name: string;
-  /** Date of birth, `1951-03-09`. */
-  born: string;
-  /** IANA time zone, `Europe/London`. */
-  zone: string;
-  /** Absent: not asked. Empty: asked, none known. Otherwise what is known. */
-  allergies?: Array<string> | null;
-  /** Whether the person injects themself. */
-  self_injects: boolean;
-  /** Measures. */
-  sizes: SizesWire;
-  /** Zones this person uses, the preferred first; empty or absent leaves it to the medicine. */
-  zones: Array<string>;
-  /** A second identifier. */
-  identifier?: string | null;
-  /** Free text. */
-  note?: string | null;
-  /** Who makes the entry. */
-  recorder?: string | null;
-};
+/**
+ * Arguments of `order_add`.
+ */
+export type OrderAdd = { 
+/**
+ * An id made by the caller; made here when absent.
+ */
+id?: string | null, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Key of the medicine.
+ */
+medicine: string, 
+/**
+ * The dose each time.
+ */
+dose: DoseWire, 
+/**
+ * Times of day, `08:00`; empty means when needed.
+ */
+times?: Array<string>, 
+/**
+ * Given every this many days; the medicine's usual, else 1, when absent.
+ */
+every_days?: number | null, 
+/**
+ * First day, `2026-06-01`.
+ */
+from: string, 
+/**
+ * Last day.
+ */
+to?: string | null, 
+/**
+ * Who prescribed it.
+ */
+prescriber: string, 
+/**
+ * Anything written beside it.
+ */
+note?: string | null, 
+/**
+ * Who makes the entry.
+ */
+recorder?: string | null, };
 
-/** Arguments of `person_change`: the whole of what is known now. */
-export type PersonChange = {
-  /** The person. */
-  person: string;
-  /** Everything as it should read from now on (`id` is left out). */
-  to: PersonAdd;
-  /** Why. */
-  reason?: string | null;
-};
+/**
+ * An order as known now.
+ */
+export type OrderData = { 
+/**
+ * The order's id, which stays the same through changes.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Key of the medicine.
+ */
+medicine: string, 
+/**
+ * Generic name and strength.
+ */
+medicine_name: string, 
+/**
+ * The dose each time.
+ */
+dose: DoseWire, 
+/**
+ * The dose for people.
+ */
+dose_words: string, 
+/**
+ * Times of day.
+ */
+times: Array<string>, 
+/**
+ * Given every this many days.
+ */
+every_days: number, 
+/**
+ * When, in words: `daily at 08:00`, `every 7 days at 09:00`, `when needed`.
+ */
+times_words: string, 
+/**
+ * First day.
+ */
+from: string, 
+/**
+ * Last day.
+ */
+to: string | null, 
+/**
+ * Who prescribed it.
+ */
+prescriber: string, 
+/**
+ * Free text.
+ */
+note: string | null, 
+/**
+ * `in_force`, `not_yet` or `ended`, today.
+ */
+state: "in_force" | "not_yet" | "ended", 
+/**
+ * Cautions of the medicine.
+ */
+cautions: Array<string>, };
 
-/** A person as known now. */
-export type PersonData = {
-  /** The person's id, which stays the same through changes. */
-  id: string;
-  /** Full name. */
-  name: string;
-  /** Date of birth. */
-  born: string;
-  /** Date of birth in words, `9 Mar 1951`. */
-  born_words: string;
-  /** Age in whole years now. */
-  age: number;
-  /** Time zone. */
-  zone: string;
-  /** Absent: not asked. Empty: none known. */
-  allergies: Array<string> | null;
-  /** Whether the person injects themself. */
-  self_injects: boolean;
-  /** Measures taken. */
-  sizes: SizesWire;
-  /** Zones preferred. */
-  zones: Array<string>;
-  /** A second identifier. */
-  identifier: string | null;
-  /** Free text. */
-  note: string | null;
-};
+/**
+ * Arguments of `order_end`.
+ */
+export type OrderEnd = { 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Its last day.
+ */
+to: string, 
+/**
+ * Why it ends.
+ */
+reason: string, 
+/**
+ * Who makes the entry.
+ */
+recorder?: string | null, };
 
-/** Arguments of `person_list`. */
-export type PersonList = {
-  /** Only people whose name or identifier contains this. */
-  search?: string | null;
-};
+/**
+ * An order that was saved: the reply of `order_add` and `order_end`.
+ */
+export type OrderSaved = { 
+/**
+ * The order's id.
+ */
+id: string, 
+/**
+ * The order as known now.
+ */
+order: OrderData, };
 
-/** One row of the caseload. */
-export type PersonRow = {
-  /** The person. */
-  person: PersonData;
-  /** Orders in force today. */
-  orders: Array<OrderData>;
-  /** The last injection of any medicine. */
-  last: InjectionData | null;
-  /** How long ago it was, `4 h 10 min`. */
-  last_ago: string | null;
-};
+/**
+ * See [`Request::Patch`].
+ */
+export type PatchData = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * The landmark, at 0, 0.
+ */
+landmark: string, 
+/**
+ * The word at the edge where across is least: `person's right`, `inner`.
+ */
+edge_low: string, 
+/**
+ * The word at the edge where across is greatest: `person's left`, `outer`.
+ */
+edge_high: string, 
+/**
+ * Whether a viewer facing this skin sees `across` grow towards their own left (the drawing must be flipped).
+ */
+grows_to_viewer_left: boolean, 
+/**
+ * `min_across, min_up, max_across, max_up`.
+ */
+bounds: [number, number, number, number], 
+/**
+ * The whole zone.
+ */
+outline: Array<XY>, 
+/**
+ * Area of the whole zone.
+ */
+area_cm2: number, 
+/**
+ * Its quadrants.
+ */
+quadrants: Array<PatchQuadrant>, 
+/**
+ * Skin to keep away from.
+ */
+margins: Array<PatchMargin>, 
+/**
+ * Injections of the last year with a known point.
+ */
+sites: Array<PatchSite>, 
+/**
+ * Measures taken from the reference adult, in words.
+ */
+assumed: Array<string>, };
 
-/** See [`Request::PersonList`]. */
-export type PersonListData = {
-  /** By name. */
-  people: Array<PersonRow>;
-};
+/**
+ * Arguments of `patch`.
+ */
+export type PatchGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * As of when; now when absent.
+ */
+at?: string | null, 
+/**
+ * The order, whose medicine may have a margin of its own.
+ */
+order?: string | null, };
 
-/** Names one person. */
-export type PersonRef = {
-  /** The person's id. */
-  person: string;
-};
+/**
+ * A margin on the patch.
+ */
+export type PatchMargin = { 
+/**
+ * What it keeps away from: `navel`, `lowest rib`.
+ */
+name: string, 
+/**
+ * The landmark's line, or one point.
+ */
+line: Array<XY>, 
+/**
+ * How far.
+ */
+radius_cm: number, 
+/**
+ * Whose value.
+ */
+source: string, };
 
-/** See [`Request::PersonGet`]. */
-export type PersonDetail = {
-  /** The person. */
-  person: PersonData;
-  /** Every order, those in force first. */
-  orders: Array<OrderData>;
-  /** Measures taken from the reference adult because they are not known, in words. */
-  assumed: Array<string>;
-  /** The last injection of any medicine. */
-  last: InjectionData | null;
-  /** How long ago, in words. */
-  last_ago: string | null;
-  /** Names seen in this person's entries, the latest first. */
-  recorders: Array<string>;
-  /** Injections of the last 28 days. */
-  count_28_days: number;
-};
+/**
+ * One quadrant of the patch.
+ */
+export type PatchQuadrant = { 
+/**
+ * The quadrant.
+ */
+quadrant: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Its outline.
+ */
+outline: Array<XY>, 
+/**
+ * Injections of the last 28 days known only to this quadrant.
+ */
+unplaced_28_days: number, 
+/**
+ * Step of the ramp.
+ */
+step: number, 
+/**
+ * Whole days since the last injection there.
+ */
+days: number | null, };
 
-/** Arguments of `order_add`. */
-export type OrderAdd = {
-  /** An id made by the caller; made here when absent. */
-  id?: string | null;
-  /** The person. */
-  person: string;
-  /** Key of the medicine. */
-  medicine: string;
-  /** The dose each time. */
-  dose: DoseWire;
-  /** Times of day, `08:00`; empty means when needed. */
-  times: Array<string>;
-  /** Given every this many days; the medicine's usual, else 1, when absent. */
-  every_days?: number | null;
-  /** First day, `2026-06-01`. */
-  from: string;
-  /** Last day. */
-  to?: string | null;
-  /** Who prescribed it. */
-  prescriber: string;
-  /** Anything written beside it. */
-  note?: string | null;
-  /** Who makes the entry. */
-  recorder?: string | null;
-};
+/**
+ * An earlier injection on the patch.
+ */
+export type PatchSite = { 
+/**
+ * The injection.
+ */
+injection: string, 
+/**
+ * Where.
+ */
+point: XY, 
+/**
+ * Whole days ago.
+ */
+days: number, 
+/**
+ * Step of the ramp.
+ */
+step: number, 
+/**
+ * `insulin glargine 100 units/mL, 3 days ago`.
+ */
+words: string, 
+/**
+ * Whether it still rests.
+ */
+resting: boolean, };
 
-/** Arguments of `order_end`. */
-export type OrderEnd = {
-  /** The order. */
-  order: string;
-  /** Its last day. */
-  to: string;
-  /** Why it ends. */
-  reason: string;
-  /** Who makes the entry. */
-  recorder?: string | null;
-};
+/**
+ * Arguments of `person_add`.
+ */
+export type PersonAdd = { 
+/**
+ * An id made by the caller; made here when absent.
+ */
+id?: string | null, 
+/**
+ * Full name.
+ */
+name: string, 
+/**
+ * Date of birth, `1951-03-09`.
+ */
+born: string, 
+/**
+ * IANA time zone, `Europe/London`.
+ */
+zone: string, 
+/**
+ * Absent: not asked. Empty: asked, none known. Otherwise what is known.
+ */
+allergies?: Array<string> | null, 
+/**
+ * Whether the person injects themself.
+ */
+self_injects?: boolean, 
+/**
+ * Measures.
+ */
+sizes?: SizesWire, 
+/**
+ * Zones this person uses, the preferred first; empty or absent leaves it to the medicine.
+ */
+zones?: Array<string>, 
+/**
+ * A second identifier.
+ */
+identifier?: string | null, 
+/**
+ * Free text.
+ */
+note?: string | null, 
+/**
+ * Who makes the entry.
+ */
+recorder?: string | null, };
 
-/** An order as known now. */
-export type OrderData = {
-  /** The order's id, which stays the same through changes. */
-  id: string;
-  /** The person. */
-  person: string;
-  /** Key of the medicine. */
-  medicine: string;
-  /** Generic name and strength. */
-  medicine_name: string;
-  /** The dose each time. */
-  dose: DoseWire;
-  /** The dose for people. */
-  dose_words: string;
-  /** Times of day. */
-  times: Array<string>;
-  /** Given every this many days. */
-  every_days: number;
-  /** When, in words: `daily at 08:00`, `every 7 days at 09:00`, `when needed`. */
-  times_words: string;
-  /** First day. */
-  from: string;
-  /** Last day. */
-  to: string | null;
-  /** Who prescribed it. */
-  prescriber: string;
-  /** Free text. */
-  note: string | null;
-  /** `in_force`, `not_yet` or `ended`, today. */
-  state: "in_force" | "not_yet" | "ended";
-  /** Cautions of the medicine. */
-  cautions: Array<string>;
-};
+/**
+ * Arguments of `person_change`: the whole of what is known now.
+ */
+export type PersonChange = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Everything as it should read from now on (`id` is left out).
+ */
+to: PersonAdd, 
+/**
+ * Why.
+ */
+reason?: string | null, };
 
-/** Arguments of `site_check`. */
-export type SiteCheck = {
-  /** The person. */
-  person: string;
-  /** The order. */
-  order: string;
-  /** The proposed site. */
-  site: SiteWire;
-  /** When; RFC 3339 with offset, or a local time in the person's zone. */
-  at: string;
-  /** Who would give it: `self` or `other`; absent takes the person's habit. */
-  giver?: string | null;
-  /** Leave one injection out of the history: the one that is being corrected. */
-  without?: string | null;
-};
+/**
+ * A person as known now.
+ */
+export type PersonData = { 
+/**
+ * The person's id, which stays the same through changes.
+ */
+id: string, 
+/**
+ * Full name.
+ */
+name: string, 
+/**
+ * Date of birth.
+ */
+born: string, 
+/**
+ * Date of birth in words, `9 Mar 1951`.
+ */
+born_words: string, 
+/**
+ * Age in whole years now.
+ */
+age: number, 
+/**
+ * Time zone.
+ */
+zone: string, 
+/**
+ * Absent: not asked. Empty: none known.
+ */
+allergies: Array<string> | null, 
+/**
+ * Whether the person injects themself.
+ */
+self_injects: boolean, 
+/**
+ * Measures taken.
+ */
+sizes: SizesWire, 
+/**
+ * Zones preferred.
+ */
+zones: Array<string>, 
+/**
+ * A second identifier.
+ */
+identifier: string | null, 
+/**
+ * Free text.
+ */
+note: string | null, };
 
-/** See [`Request::SiteCheck`]. */
-export type SiteCheckData = {
-  /** `clear`, `caution` or `avoid`: the worst level of the reasons. */
-  verdict: "clear" | "caution" | "avoid";
-  /** Why, the worst first. */
-  reasons: Array<ReasonData>;
-  /** The site in words. */
-  words: string;
-  /** The site in words, spoken to the patient. */
-  words_patient: string;
-  /** The site with its quadrant filled in. */
-  site: SiteWire;
-  /** Centimetres to the nearest injection of the last 28 days whose point is known. */
-  nearest_cm: number | null;
-  /** Time since the last injection of the same medicine. */
-  since_last: SinceLast | null;
-  /** Measures of this zone taken from the reference adult, in words. */
-  assumed: Array<string>;
-};
+/**
+ * See [`Request::PersonGet`].
+ */
+export type PersonDetail = { 
+/**
+ * The person.
+ */
+person: PersonData, 
+/**
+ * Every order, those in force first.
+ */
+orders: Array<OrderData>, 
+/**
+ * Measures taken from the reference adult because they are not known, in words.
+ */
+assumed: Array<string>, 
+/**
+ * The last injection of any medicine.
+ */
+last: InjectionData | null, 
+/**
+ * How long ago, in words.
+ */
+last_ago: string | null, 
+/**
+ * Names seen in this person's entries, the latest first.
+ */
+recorders: Array<string>, 
+/**
+ * Injections of the last 28 days.
+ */
+count_28_days: number, };
 
-/** Arguments of `site_suggest`. */
-export type SiteSuggest = {
-  /** The person. */
-  person: string;
-  /** The order. */
-  order: string;
-  /** When; RFC 3339 with offset, or a local time in the person's zone. */
-  at: string;
-  /** How many, 1 to 5; 5 when absent. */
-  count?: number | null;
-  /** Who would give it: `self` or `other`; absent takes the person's habit. */
-  giver?: string | null;
-};
+/**
+ * Arguments of `person_list`.
+ */
+export type PersonList = { 
+/**
+ * Only people whose name or identifier contains this.
+ */
+search?: string | null, };
 
-/** One suggested site. */
-export type Suggestion = {
-  /** The site, all four members. */
-  site: SiteWire;
-  /** In words. */
-  words: string;
-  /** In words, spoken to the patient. */
-  words_patient: string;
-  /** What its check says; empty when clear. */
-  reasons: Array<ReasonData>;
-  /** Its verdict. */
-  verdict: "clear" | "caution" | "avoid";
-  /** Centimetres to the nearest injection of the last 28 days whose point is known. */
-  nearest_cm: number | null;
-};
+/**
+ * See [`Request::PersonList`].
+ */
+export type PersonListData = { 
+/**
+ * By name.
+ */
+people: Array<PersonRow>, };
 
-/** See [`Request::SiteSuggest`]. */
-export type SiteSuggestData = {
-  /** The best first. */
-  sites: Array<Suggestion>;
-  /** This week's part of the pattern, in words. */
-  pattern_words: string;
-  /** Why a site is not where the pattern asks, or why none is clear; absent when all is well. */
-  note: string | null;
-};
+/**
+ * Names one person.
+ */
+export type PersonRef = { 
+/**
+ * The person's id.
+ */
+person: string, };
 
-/** Arguments of `site_at`. */
-export type SiteAt = {
-  /** The person, for the sizes. */
-  person: string;
-  /** `front` or `back`. */
-  view: string;
-  /** In the drawing's own units. */
-  x: number;
-  /** In the drawing's own units. */
-  y: number;
-};
+/**
+ * One row of the caseload.
+ */
+export type PersonRow = { 
+/**
+ * The person.
+ */
+person: PersonData, 
+/**
+ * Orders in force today.
+ */
+orders: Array<OrderData>, 
+/**
+ * The last injection of any medicine.
+ */
+last: InjectionData | null, 
+/**
+ * How long ago it was, `4 h 10 min`.
+ */
+last_ago: string | null, };
 
-/** A quadrant by name. */
-export type QuadrantRef = {
-  /** The zone. */
-  zone: string;
-  /** The quadrant. */
-  quadrant: string;
-  /** `Abdomen, left lower quadrant`. */
-  words: string;
-};
+/**
+ * A person that was saved: the reply of `person_add` and `person_change`.
+ */
+export type PersonSaved = { 
+/**
+ * The person's id.
+ */
+id: string, 
+/**
+ * The person as known now.
+ */
+person: PersonData, };
 
-/** See [`Request::SiteAt`]. */
-export type SiteAtData = {
-  /** What was touched, `right thigh (person's right)`; absent off the body. */
-  words: string | null;
-  /** The zone, where the touch is in one. */
-  zone: string | null;
-  /** The site, where the touch is in a zone. */
-  place: SiteData | null;
-  /** Other quadrants within a finger's error of the touch; the screen asks instead of guessing. */
-  near: Array<QuadrantRef>;
-};
+/**
+ * The practice's choices among published values.
+ */
+export type PracticeData = { 
+/**
+ * The navel margin in force.
+ */
+navel_margin_cm: number, 
+/**
+ * The published values to choose from, smallest first.
+ */
+navel_margins: Array<SourcedValue>, };
 
-/** Arguments of `injection_record`. */
-export type InjectionRecord = {
-  /** A UUID made by the caller when the form opened; saving it twice saves once. */
-  id: string;
-  /** The person. */
-  person: string;
-  /** The order. */
-  order: string;
-  /** Where it went. */
-  site: SiteWire;
-  /** When it was given; RFC 3339 with offset, or a local time in the zone. */
-  given_at: string;
-  /** The zone it was entered under; the person's when absent. */
-  zone?: string | null;
-  /** How much was given. */
-  dose: DoseWire;
-  /** Who gave it. */
-  recorder: string;
-  /** Why it was given against an `avoid`, or inside the usual interval. */
-  reason?: string | null;
-  /** Free text. */
-  note?: string | null;
-  /** Who gave it: `self` or `other`; absent takes the person's habit. */
-  giver?: string | null;
-};
+/**
+ * Arguments of `practice_set`.
+ */
+export type PracticeSet = { 
+/**
+ * One of the published navel margins.
+ */
+navel_margin_cm: number, 
+/**
+ * Who chose it.
+ */
+recorder?: string | null, };
 
-/** Arguments of `injection_correct`. Members left out stay as they were. */
-export type InjectionCorrect = {
-  /** A UUID made by the caller. */
-  id: string;
-  /** The entry that is wrong. */
-  replaces: string;
-  /** What was wrong with it. */
-  reason: string;
-  /** True withdraws it: it never happened. */
-  entered_in_error: boolean;
-  /** Where it really went. */
-  site?: SiteWire | null;
-  /** When it was really given. */
-  given_at?: string | null;
-  /** The zone of that time. */
-  zone?: string | null;
-  /** How much was really given. */
-  dose?: DoseWire | null;
-  /** The order it really belongs to. */
-  order?: string | null;
-  /** Who makes the correction. */
-  recorder?: string | null;
-  /** Free text. */
-  note?: string | null;
-};
+/**
+ * A quadrant by name.
+ */
+export type QuadrantRef = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The quadrant.
+ */
+quadrant: string, 
+/**
+ * `Abdomen, left lower quadrant`.
+ */
+words: string, };
 
-/** Arguments of `injection_list`. */
-export type InjectionList = {
-  /** The person. */
-  person: string;
-  /** From this instant or day on. */
-  from?: string | null;
-  /** Up to this instant, or to the end of this day. */
-  to?: string | null;
-  /** Also entries that were corrected or withdrawn. */
-  superseded: boolean;
-  /** At most this many, 1 to 5000; 1000 when absent. */
-  limit?: number | null;
-};
+/**
+ * Recent use of one quadrant.
+ */
+export type QuadrantUse = { 
+/**
+ * The quadrant.
+ */
+quadrant: string, 
+/**
+ * Its name in words.
+ */
+words: string, 
+/**
+ * Whole days since the last injection there; absent when there was none in the last year.
+ */
+days: number | null, 
+/**
+ * Injections there in the last 28 days.
+ */
+count_28_days: number, 
+/**
+ * Step of the colour ramp: 0 just used … 5 rested or not used.
+ */
+step: number, };
 
-/** See [`Request::InjectionList`]. */
-export type InjectionListData = {
-  /** The newest first, by the instant given, then by the order recorded. */
-  injections: Array<InjectionData>;
-  /** Whether the limit cut the list. */
-  more: boolean;
-};
+/**
+ * One step of the ramp.
+ */
+export type RampStep = { 
+/**
+ * The step, 0 to 5.
+ */
+step: number, 
+/**
+ * What it means: `today`, `1 to 3 days`, …, `28 days or more, or not used`.
+ */
+words: string, };
 
-/** Arguments of `use_map`. */
-export type UseMap = {
-  /** The person. */
-  person: string;
-  /** As of when; now when absent. */
-  at?: string | null;
-};
+/**
+ * One reason of a verdict.
+ */
+export type ReasonData = { 
+/**
+ * The rule's name, such as `spacing`, `point_rest`, `navel_margin`.
+ */
+rule: string, 
+/**
+ * `caution` or `avoid`.
+ */
+level: "caution" | "avoid", 
+/**
+ * The reason as one sentence.
+ */
+words: string, 
+/**
+ * What was measured; the lower end where it is an interval, absent where nothing can be measured.
+ */
+measured: number | null, 
+/**
+ * The upper end of an interval, where an earlier entry is known only to the quadrant.
+ */
+measured_high: number | null, 
+/**
+ * The limit it was held against.
+ */
+limit: number | null, 
+/**
+ * The unit of measured and limit: `cm`, `days`, `hours`.
+ */
+unit: string | null, 
+/**
+ * Where the limit comes from, or `from memory`.
+ */
+source: string, 
+/**
+ * Ids of the earlier injections it is about.
+ */
+injections: Array<string>, };
 
-/** Recent use of one quadrant. */
-export type QuadrantUse = {
-  /** The quadrant. */
-  quadrant: string;
-  /** Its name in words. */
-  words: string;
-  /** Whole days since the last injection there; absent when there was none in the last year. */
-  days: number | null;
-  /** Injections there in the last 28 days. */
-  count_28_days: number;
-  /** Step of the colour ramp: 0 just used … 5 rested or not used. */
-  step: number;
-};
+/**
+ * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
+ */
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
-/** Recent use of one zone. */
-export type ZoneUse = {
-  /** The zone. */
-  zone: string;
-  /** Its name in words. */
-  words: string;
-  /** Whole days since the last injection there; absent when there was none in the last year. */
-  days: number | null;
-  /** Injections there in the last 28 days. */
-  count_28_days: number;
-  /** Its four quadrants. */
-  quadrants: Array<QuadrantUse>;
-};
+/**
+ * A reply, `{"op":"site_check","data":{…}}`.
+ */
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
-/** One step of the ramp. */
-export type RampStep = {
-  /** The step, 0 to 5. */
-  step: number;
-  /** What it means: `today`, `1 to 3 days`, …, `28 days or more, or not used`. */
-  words: string;
-};
+/**
+ * Time since the last injection of the same medicine, by elapsed hours.
+ */
+export type SinceLast = { 
+/**
+ * The earlier injection.
+ */
+injection: InjectionData, 
+/**
+ * Elapsed minutes, counted on the instants, not the dates.
+ */
+minutes: number, 
+/**
+ * `17 h 30 min`.
+ */
+words: string, 
+/**
+ * Whether that is early for this order.
+ */
+early: boolean, 
+/**
+ * Whether recording now needs a reason.
+ */
+needs_reason: boolean, 
+/**
+ * The usual hours between doses of this order; absent where it is given when needed.
+ */
+usual_hours: number | null, };
 
-/** See [`Request::UseMap`]. */
-export type UseMapData = {
-  /** As of when. */
-  at: string;
-  /** All seven zones. */
-  zones: Array<ZoneUse>;
-  /** The ramp's legend. */
-  ramp: Array<RampStep>;
-  /** Measures taken from the reference adult, in words. */
-  assumed: Array<string>;
-};
+/**
+ * Arguments of `site_at`.
+ */
+export type SiteAt = { 
+/**
+ * The person, for the sizes.
+ */
+person: string, 
+/**
+ * `front` or `back`.
+ */
+view: string, 
+/**
+ * In the drawing's own units.
+ */
+x: number, 
+/**
+ * In the drawing's own units.
+ */
+y: number, };
 
-/** Arguments of `body_drawing`. */
-export type BodyDrawing = {
-  /** The person, for the sizes; a reference adult when absent. */
-  person?: string | null;
-};
+/**
+ * See [`Request::SiteAt`].
+ */
+export type SiteAtData = { 
+/**
+ * What was touched, `right thigh (person's right)`; absent off the body.
+ */
+words: string | null, 
+/**
+ * The zone, where the touch is in one.
+ */
+zone: string | null, 
+/**
+ * The site, where the touch is in a zone.
+ */
+place: SiteData | null, 
+/**
+ * Other quadrants within a finger's error of the touch; the screen asks instead of guessing.
+ */
+near: Array<QuadrantRef>, };
 
-/** A named curve, as SVG path data. */
-export type NamedPath = {
-  /** What it is. */
-  name: string;
-  /** SVG path data. */
-  d: string;
-};
+/**
+ * Arguments of `site_check`.
+ */
+export type SiteCheck = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * The proposed site.
+ */
+site: SiteWire, 
+/**
+ * When; RFC 3339 with offset, or a local time in the person's zone.
+ */
+at: string, 
+/**
+ * Who would give it: `self` or `other`; absent takes the person's habit.
+ */
+giver?: string | null, 
+/**
+ * Leave one injection out of the history: the one that is being corrected.
+ */
+without?: string | null, };
 
-/** A quadrant on the drawing. */
-export type DrawnQuadrant = {
-  /** The zone. */
-  zone: string;
-  /** The quadrant. */
-  quadrant: string;
-  /** `Abdomen, left lower quadrant`. */
-  words: string;
-  /** SVG path data. */
-  d: string;
-  /** Where a label fits, in the drawing's units. */
-  label_x: number;
-  /** Where a label fits, in the drawing's units. */
-  label_y: number;
-};
+/**
+ * See [`Request::SiteCheck`].
+ */
+export type SiteCheckData = { 
+/**
+ * `clear`, `caution` or `avoid`: the worst level of the reasons.
+ */
+verdict: "clear" | "caution" | "avoid", 
+/**
+ * Why, the worst first.
+ */
+reasons: Array<ReasonData>, 
+/**
+ * The site in words.
+ */
+words: string, 
+/**
+ * The site in words, spoken to the patient.
+ */
+words_patient: string, 
+/**
+ * The site with its quadrant filled in.
+ */
+site: SiteWire, 
+/**
+ * Centimetres to the nearest injection of the last 28 days whose point is known.
+ */
+nearest_cm: number | null, 
+/**
+ * Time since the last injection of the same medicine.
+ */
+since_last: SinceLast | null, 
+/**
+ * Measures of this zone taken from the reference adult, in words.
+ */
+assumed: Array<string>, };
 
-/** One view of the body. */
-export type DrawnView = {
-  /** `front` or `back`. */
-  view: "front" | "back";
-  /** Width of the view box. */
-  width: number;
-  /** Height of the view box. */
-  height: number;
-  /** The outline, closed. */
-  silhouette: Array<NamedPath>;
-  /** Quiet lines inside it. */
-  details: Array<NamedPath>;
-  /** Zones, each with its outline. */
-  zones: Array<NamedPath>;
-  /** Quadrants of the zones. */
-  quadrants: Array<DrawnQuadrant>;
-  /** The word to write at the viewer's left edge: `person's right` in front, `person's left` on the back. */
-  viewer_left: string;
-  /** The word to write at the viewer's right edge. */
-  viewer_right: string;
-};
+/**
+ * A place with words for it.
+ */
+export type SiteData = { 
+/**
+ * The place; all four members where the point is known.
+ */
+site: SiteWire, 
+/**
+ * `Abdomen, left lower quadrant: 5.5 cm to the person's left of the navel, 3 cm below it`.
+ */
+words: string, 
+/**
+ * The same, spoken to the patient: "your left".
+ */
+words_patient: string, };
 
-/** See [`Request::BodyDrawing`]. */
-export type BodyDrawingData = {
-  /** Version of the outline. */
-  outline: number;
-  /** Front, then back. */
-  views: Array<DrawnView>;
-};
+/**
+ * Arguments of `site_suggest`.
+ */
+export type SiteSuggest = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * When; RFC 3339 with offset, or a local time in the person's zone.
+ */
+at: string, 
+/**
+ * How many, 1 to 5; 5 when absent.
+ */
+count?: number | null, 
+/**
+ * Who would give it: `self` or `other`; absent takes the person's habit.
+ */
+giver?: string | null, };
 
-/** Arguments of `patch`. */
-export type PatchGet = {
-  /** The person. */
-  person: string;
-  /** The zone. */
-  zone: string;
-  /** As of when; now when absent. */
-  at?: string | null;
-  /** The order, whose medicine may have a margin of its own. */
-  order?: string | null;
-};
+/**
+ * See [`Request::SiteSuggest`].
+ */
+export type SiteSuggestData = { 
+/**
+ * The best first.
+ */
+sites: Array<Suggestion>, 
+/**
+ * This week's part of the pattern, in words.
+ */
+pattern_words: string, 
+/**
+ * Why a site is not where the pattern asks, or why none is clear; absent when all is well.
+ */
+note: string | null, };
 
-/** A point in centimetres. */
-export type XY = {
-  /** Across from the landmark. */
-  across_cm: number;
-  /** Up from the landmark. */
-  up_cm: number;
-};
+/**
+ * A site as sent: a zone and a quadrant, with both coordinates or neither.
+ */
+export type SiteWire = { 
+/**
+ * `abdomen`, `left_thigh`, `right_thigh`, `left_arm`, `right_arm`, `left_buttock`, `right_buttock`.
+ */
+zone: string, 
+/**
+ * One of the zone's four quadrants; may be left out where both coordinates are given.
+ */
+quadrant?: string | null, 
+/**
+ * Centimetres across from the landmark.
+ */
+across_cm?: number | null, 
+/**
+ * Centimetres up from the landmark.
+ */
+up_cm?: number | null, };
 
-/** An earlier injection on the patch. */
-export type PatchSite = {
-  /** The injection. */
-  injection: string;
-  /** Where. */
-  point: XY;
-  /** Whole days ago. */
-  days: number;
-  /** Step of the ramp. */
-  step: number;
-  /** `insulin glargine 100 units/mL, 3 days ago`. */
-  words: string;
-  /** Whether it still rests. */
-  resting: boolean;
-};
+/**
+ * Measures in centimetres; a measure that was not taken is left out.
+ */
+export type SizesWire = { 
+/**
+ * Standing height, 50 to 250.
+ */
+height_cm?: number | null, 
+/**
+ * Girth at the navel, 30 to 250.
+ */
+waist_cm?: number | null, 
+/**
+ * Girth of the upper thigh, 15 to 150.
+ */
+thigh_cm?: number | null, 
+/**
+ * Girth of the upper arm, 8 to 90.
+ */
+upper_arm_cm?: number | null, };
 
-/** A margin on the patch. */
-export type PatchMargin = {
-  /** What it keeps away from: `navel`, `lowest rib`. */
-  name: string;
-  /** The landmark's line, or one point. */
-  line: Array<XY>;
-  /** How far. */
-  radius_cm: number;
-  /** Whose value. */
-  source: string;
-};
+/**
+ * A value with its source.
+ */
+export type SourcedValue = { 
+/**
+ * The value.
+ */
+value: number, 
+/**
+ * Its unit.
+ */
+unit: string, 
+/**
+ * Where it comes from, or `from memory`.
+ */
+source: string, };
 
-/** One quadrant of the patch. */
-export type PatchQuadrant = {
-  /** The quadrant. */
-  quadrant: string;
-  /** Its name. */
-  words: string;
-  /** Its outline. */
-  outline: Array<XY>;
-  /** Injections of the last 28 days known only to this quadrant. */
-  unplaced_28_days: number;
-  /** Step of the ramp. */
-  step: number;
-  /** Whole days since the last injection there. */
-  days: number | null;
-};
+/**
+ * What this copy is.
+ */
+export type StatusData = { 
+/**
+ * Program version.
+ */
+version: string, 
+/**
+ * Whether writing is possible; false for a store made by a newer version.
+ */
+writable: boolean, 
+/**
+ * Whether this is the made-up caseload.
+ */
+demo: boolean, 
+/**
+ * Whether the clock was set by hand.
+ */
+clock_set: boolean, 
+/**
+ * Now, RFC 3339 at this device's offset.
+ */
+now: string, 
+/**
+ * Time zone rules in use.
+ */
+tz_version: string, 
+/**
+ * The entry with a recording time later than now, if any: the clock may be wrong.
+ */
+clock_behind: boolean, 
+/**
+ * People on this device.
+ */
+people: number, };
 
-/** See [`Request::Patch`]. */
-export type PatchData = {
-  /** The zone. */
-  zone: string;
-  /** Its name. */
-  words: string;
-  /** The landmark, at 0, 0. */
-  landmark: string;
-  /** The word at the edge where across is least: `person's right`, `inner`. */
-  edge_low: string;
-  /** The word at the edge where across is greatest: `person's left`, `outer`. */
-  edge_high: string;
-  /** Whether a viewer facing this skin sees `across` grow towards their own left (the drawing must be flipped). */
-  grows_to_viewer_left: boolean;
-  /** `min_across, min_up, max_across, max_up`. */
-  bounds: [number, number, number, number];
-  /** The whole zone. */
-  outline: Array<XY>;
-  /** Area of the whole zone. */
-  area_cm2: number;
-  /** Its quadrants. */
-  quadrants: Array<PatchQuadrant>;
-  /** Skin to keep away from. */
-  margins: Array<PatchMargin>;
-  /** Injections of the last year with a known point. */
-  sites: Array<PatchSite>;
-  /** Measures taken from the reference adult, in words. */
-  assumed: Array<string>;
-};
+/**
+ * One suggested site.
+ */
+export type Suggestion = { 
+/**
+ * The site, all four members.
+ */
+site: SiteWire, 
+/**
+ * In words.
+ */
+words: string, 
+/**
+ * In words, spoken to the patient.
+ */
+words_patient: string, 
+/**
+ * What its check says; empty when clear.
+ */
+reasons: Array<ReasonData>, 
+/**
+ * Its verdict.
+ */
+verdict: "clear" | "caution" | "avoid", 
+/**
+ * Centimetres to the nearest injection of the last 28 days whose point is known.
+ */
+nearest_cm: number | null, };
 
-/** Arguments of `time_resolve`. */
-export type TimeResolve = {
-  /** `2026-03-29T02:30`. */
-  local: string;
-  /** IANA zone. */
-  zone: string;
-};
+/**
+ * An instant that may have been meant.
+ */
+export type TimeOffer = { 
+/**
+ * RFC 3339 with its offset.
+ */
+at: string, 
+/**
+ * `Sun 25 Oct 2026, 02:20 (+02:00, first)`.
+ */
+words: string, };
 
-/** An instant that may have been meant. */
-export type TimeOffer = {
-  /** RFC 3339 with its offset. */
-  at: string;
-  /** `Sun 25 Oct 2026, 02:20 (+02:00, first)`. */
-  words: string;
-};
+/**
+ * Arguments of `time_resolve`.
+ */
+export type TimeResolve = { 
+/**
+ * `2026-03-29T02:30`.
+ */
+local: string, 
+/**
+ * IANA zone.
+ */
+zone: string, };
 
-/** See [`Request::TimeResolve`]. */
-export type TimeResolveData = {
-  /** `one`, `twice` (the clock went back: ask which) or `never` (the clock went forward over it). */
-  kind: "one" | "twice" | "never";
-  /** One instant, or the two to choose from. */
-  offers: Array<TimeOffer>;
-  /** How long ago that is, `2 h ago`, or `in 3 h`; of the first offer. */
-  ago: string;
-  /** Whether it is later than now. */
-  future: boolean;
-};
+/**
+ * See [`Request::TimeResolve`].
+ */
+export type TimeResolveData = { 
+/**
+ * `one`, `twice` (the clock went back: ask which) or `never` (the clock went forward over it).
+ */
+kind: "one" | "twice" | "never", 
+/**
+ * One instant, or the two to choose from.
+ */
+offers: Array<TimeOffer>, 
+/**
+ * How long ago that is, `2 h ago`, or `in 3 h`; of the first offer.
+ */
+ago: string, 
+/**
+ * Whether it is later than now.
+ */
+future: boolean, };
 
-/** Arguments of `draft_save`. */
-export type DraftSave = {
-  /** Which form, such as `give:PERSON`. */
-  key: string;
-  /** The form's contents as the screen understands them; at most 64 kB. */
-  body: string;
-};
+/**
+ * Arguments of `use_map`.
+ */
+export type UseMap = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * As of when; now when absent.
+ */
+at?: string | null, };
 
-/** Names a draft. */
-export type DraftRef = {
-  /** Which form. */
-  key: string;
-};
+/**
+ * See [`Request::UseMap`].
+ */
+export type UseMapData = { 
+/**
+ * As of when.
+ */
+at: string, 
+/**
+ * All seven zones.
+ */
+zones: Array<ZoneUse>, 
+/**
+ * The ramp's legend.
+ */
+ramp: Array<RampStep>, 
+/**
+ * Measures taken from the reference adult, in words.
+ */
+assumed: Array<string>, };
 
-/** See [`Request::DraftGet`]. */
-export type DraftData = {
-  /** Which form. */
-  key: string;
-  /** Its contents; absent when there is none. */
-  body: string | null;
-  /** When the form was first opened. */
-  opened_at: string | null;
-};
+/**
+ * A point in centimetres.
+ */
+export type XY = { 
+/**
+ * Across from the landmark.
+ */
+across_cm: number, 
+/**
+ * Up from the landmark.
+ */
+up_cm: number, };
+
+/**
+ * Recent use of one zone.
+ */
+export type ZoneUse = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name in words.
+ */
+words: string, 
+/**
+ * Whole days since the last injection there; absent when there was none in the last year.
+ */
+days: number | null, 
+/**
+ * Injections there in the last 28 days.
+ */
+count_28_days: number, 
+/**
+ * Its four quadrants.
+ */
+quadrants: Array<QuadrantUse>, };
+
+/** Every code an error can have. */
+export type ErrorCode =
+  | "bad_json"
+  | "bad_request"
+  | "unknown_op"
+  | "bad_id"
+  | "unknown_person"
+  | "unknown_order"
+  | "order_of_another"
+  | "unknown_injection"
+  | "unknown_medicine"
+  | "unknown_zone"
+  | "unknown_quadrant"
+  | "unknown_view"
+  | "site_incomplete"
+  | "site_outside_quadrant"
+  | "site_off_zone"
+  | "bad_size"
+  | "bad_date"
+  | "bad_time"
+  | "unknown_time_zone"
+  | "time_in_gap"
+  | "time_ambiguous"
+  | "time_in_future"
+  | "time_before_birth"
+  | "bad_dose"
+  | "wrong_unit"
+  | "bad_text"
+  | "bad_count"
+  | "not_published"
+  | "dates_reversed"
+  | "id_reused"
+  | "already_corrected"
+  | "avoid_needs_reason"
+  | "second_dose"
+  | "order_not_in_force"
+  | "file_too_new"
+  | "file_damaged"
+  | "file_missing"
+  | "read_only"
+  | "disk_full"
+  | "busy"
+  | "internal";

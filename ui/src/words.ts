@@ -54,6 +54,7 @@ export const allergies = {
 }
 
 export const person = {
+  title: 'Person',
   give: 'Give',
   giveTo: (name: string) => `Give to ${name}`,
   record: 'Record',
@@ -140,6 +141,8 @@ export const order = {
   medicine: 'Medicine',
   choose: 'Choose a medicine',
   dose: 'Dose each time',
+  amount: 'Amount',
+  unit: 'Unit',
   unitFixed: 'The unit belongs to the medicine.',
   times: 'Times of day',
   time: (n: number) => `Time ${n}`,
@@ -154,6 +157,8 @@ export const order = {
   note: 'Note',
   save: 'Save order',
   needMedicine: 'Choose a medicine.',
+  needDose: 'Write the amount as a plain number.',
+  needConfirm: 'Confirm the large amount.',
   needTimes: 'Write each time as hours and minutes, for example 08:00.',
   needFrom: 'Write the first day as three numbers.',
   needPrescriber: 'Write who prescribed it.',
@@ -177,14 +182,15 @@ export const give = {
   title: 'Give',
   what: 'What',
   whichOrder: 'Which order?',
+  otherOrder: 'Another order',
   noOrder: 'There is no order to give. Add one first.',
   asOrdered: 'as ordered',
-  otherDose: 'Another amount was given',
-  backToOrdered: 'The ordered amount was given',
+  otherDose: 'Another amount',
+  backToOrdered: 'As ordered',
   amount: 'Amount given',
   confirmLarge: (words: string) => `Yes: ${words}`,
   confirmHint: 'A large amount. Read it once more.',
-  lastOf: (medicine: string) => `Last ${medicine}`,
+  last: 'Last dose of this:',
   lastWas: (ago: string, dose: string, where: string) => `${ago} ago: ${dose}, ${where}`,
   lastNone: 'No earlier injection of this medicine on record.',
   early: 'Early',
@@ -200,7 +206,6 @@ export const give = {
   another: 'Another place',
   change: 'Change',
   nearest: (cm: string) => `${cm} cm from the nearest injection of the last 28 days`,
-  pattern: (text: string) => `Pattern: ${text}`,
   quadrantOnly: 'Only the quadrant is known, not the point.',
   when: 'When',
   now: 'Now',
@@ -220,7 +225,6 @@ export const give = {
   reasonHint: 'It goes into the record.',
   note: 'Note',
   addNote: 'Add a note',
-  readBack: 'Read back',
   toRecord: 'About to be recorded',
   record: 'Record injection',
   recording: 'Recording…',
@@ -275,7 +279,6 @@ export const begun = {
   notYet: 'Not given yet: go on',
   notGiven: 'Not given: clear the form',
   hint: 'Nothing has been recorded.',
-  contents: (order: string, where: string) => [order, where].filter(Boolean).join(', '),
 }
 
 export const done = {
@@ -338,7 +341,7 @@ export const patch = {
   touch: 'Touch the skin where it goes, or use the arrows.',
   nothing: 'No point chosen yet.',
   whole: 'Whole area',
-  nearer: 'Nearer',
+  nearer: 'Closer',
   zoom: 'Size',
   nudge: { left: 'Move left', right: 'Move right', up: 'Move up', down: 'Move down' } as const,
   across: 'Centimetres across',
@@ -376,6 +379,7 @@ export const record = {
   late: 'recorded late',
   clockSet: 'clock set by hand',
   by: (who: string) => `by ${who}`,
+  correctedBy: (who: string) => `corrected by ${who}`,
   why: 'Reason',
   whyShown: (reason: string) => `Reason: ${reason}`,
   note: (text: string) => `Note: ${text}`,
@@ -425,6 +429,7 @@ export const practice = {
   version: (text: string) => `Fallow ${text}`,
   tz: (text: string) => `Time zone rules: ${text}`,
   people: (n: number) => (n === 1 ? '1 person on this device' : `${n} people on this device`),
+  typeface: 'Typeface: Atkinson Hyperlegible, Braille Institute of America, SIL Open Font License 1.1.',
   local: 'Everything stays on this device. Fallow uses no network.',
   sources: 'Medicines and their sources',
   fromMemory: 'from memory',
@@ -512,4 +517,9 @@ export function doseInWords(value: string, unit: string): string {
 /** A measured number for people: at most two decimals, no trailing zero. */
 export function shortNumber(n: number): string {
   return String(Math.round(n * 100) / 100)
+}
+
+/** A measured length or time, rounded down to a tenth: never shown as more than it is. */
+export function measuredNumber(n: number): string {
+  return String(Math.floor(n * 10 + 1e-6) / 10)
 }

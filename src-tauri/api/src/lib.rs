@@ -86,12 +86,20 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::PracticeSet(args) => {
             forms::practice_set(app, &args, now).map(Response::PracticeSet)
         }
-        Request::PersonAdd(args) => people::add(app, &args, now).map(Response::PersonAdd),
-        Request::PersonChange(args) => people::change(app, &args, now).map(Response::PersonChange),
+        Request::PersonAdd(args) => {
+            people::add(app, &args, now).map(|saved| Response::PersonAdd(saved.into()))
+        }
+        Request::PersonChange(args) => {
+            people::change(app, &args, now).map(|saved| Response::PersonChange(saved.into()))
+        }
         Request::PersonList(args) => people::list(app, &args, now).map(Response::PersonList),
         Request::PersonGet(args) => people::get(app, &args, now).map(Response::PersonGet),
-        Request::OrderAdd(args) => people::order_add(app, &args, now).map(Response::OrderAdd),
-        Request::OrderEnd(args) => people::order_end(app, &args, now).map(Response::OrderEnd),
+        Request::OrderAdd(args) => {
+            people::order_add(app, &args, now).map(|saved| Response::OrderAdd(saved.into()))
+        }
+        Request::OrderEnd(args) => {
+            people::order_end(app, &args, now).map(|saved| Response::OrderEnd(saved.into()))
+        }
         Request::SiteCheck(args) => sites::check(app, &args).map(Response::SiteCheck),
         Request::SiteSuggest(args) => sites::suggest(app, &args).map(Response::SiteSuggest),
         Request::SiteAt(args) => body::site_at(app, &args).map(Response::SiteAt),

@@ -55,7 +55,7 @@ pub fn typescript() -> String {
         .collect();
     let declarations: Vec<_> = all.text.into_values().collect();
     format!(
-        "// Generated from src-tauri/api/src/wire.rs by `cargo xtask types`. Do not edit.\n\n{}\n/** Every code an error can have. */\nexport type ErrorCode =\n{};\n",
+        "// Generated from src-tauri/api/src/wire by `cargo xtask types`. Do not edit.\n\n{}\n/** Every code an error can have. */\nexport type ErrorCode =\n{};\n",
         declarations.join("\n"),
         codes.join("\n")
     )

@@ -20,25 +20,39 @@ impl Gate {
     /// # Errors
     /// A sentence, when the system gives no random bytes.
     pub(crate) fn new(port: u16) -> Result<Self, String> {
-        Ok(Self { port, token: Mutex::new(Some(secret()?)), session: secret()? })
+        Ok(Self {
+            port,
+            token: Mutex::new(Some(secret()?)),
+            session: secret()?,
+        })
     }
 
     /// The link to print; `None` once its token was used.
     pub(crate) fn link(&self) -> Option<String> {
         let token = self.token.lock().unwrap_or_else(PoisonError::into_inner);
-        token.as_ref().map(|token| format!("http://127.0.0.1:{}/?t={token}", self.port))
+        token
+            .as_ref()
+            .map(|token| format!("http://127.0.0.1:{}/?t={token}", self.port))
     }
 
     /// Whether the request was meant for this host and comes from a page of this host, or from no page.
     pub(crate) fn is_ours(&self, headers: &HeaderMap) -> bool {
         let mut hosts = headers.get_all(header::HOST).iter();
-        let (Some(host), None) = (hosts.next(), hosts.next()) else { return false };
-        let names = [format!("127.0.0.1:{}", self.port), format!("localhost:{}", self.port)];
+        let (Some(host), None) = (hosts.next(), hosts.next()) else {
+            return false;
+        };
+        let names = [
+            format!("127.0.0.1:{}", self.port),
+            format!("localhost:{}", self.port),
+        ];
         let Some(name) = names.iter().find(|name| host.as_bytes() == name.as_bytes()) else {
             return false;
         };
         let origin = format!("http://{name}");
-        headers.get_all(header::ORIGIN).iter().all(|sent| sent.as_bytes() == origin.as_bytes())
+        headers
+            .get_all(header::ORIGIN)
+            .iter()
+            .all(|sent| sent.as_bytes() == origin.as_bytes())
     }
 
     /// Whether the request carries this run's cookie.
@@ -56,7 +70,10 @@ impl Gate {
     pub(crate) fn exchange(&self, offered: &str) -> Option<String> {
         let mut token = self.token.lock().unwrap_or_else(PoisonError::into_inner);
         token.take_if(|token| same(token, offered))?;
-        Some(format!("{}; Path=/; HttpOnly; SameSite=Strict", self.cookie()))
+        Some(format!(
+            "{}; Path=/; HttpOnly; SameSite=Strict",
+            self.cookie()
+        ))
     }
 
     /// Cookies are shared between the ports of one address, so the port is in the name.
@@ -69,12 +86,19 @@ impl Gate {
 fn secret() -> Result<String, String> {
     let mut bytes = [0_u8; 32];
     getrandom::fill(&mut bytes).map_err(|fault| format!("no random bytes: {fault}"))?;
-    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+    let digit = |nibble: u8| char::from_digit(nibble.into(), 16).expect("half a byte is one digit");
+    Ok(bytes
+        .iter()
+        .flat_map(|byte| [digit(byte >> 4), digit(byte & 15)])
+        .collect())
 }
 
 /// Compares without stopping at the first difference, so that time tells nothing about a secret.
 fn same(left: &str, right: &str) -> bool {
-    let difference = left.bytes().zip(right.bytes()).fold(0, |seen, (a, b)| seen | (a ^ b));
+    let difference = left
+        .bytes()
+        .zip(right.bytes())
+        .fold(0, |seen, (a, b)| seen | (a ^ b));
     left.len() == right.len() && difference == 0
 }
 
@@ -83,7 +107,10 @@ mod tests {
     use super::*;
 
     fn headers(lines: &[(header::HeaderName, &str)]) -> HeaderMap {
-        lines.iter().map(|(name, value)| (name.clone(), value.parse().unwrap())).collect()
+        lines
+            .iter()
+            .map(|(name, value)| (name.clone(), value.parse().unwrap()))
+            .collect()
     }
 
     #[test]
@@ -126,7 +153,10 @@ mod tests {
         let pair = cookie.split(';').next().unwrap();
         assert!(gate.knows(&headers(&[(header::COOKIE, &format!("other=1; {pair}"))])));
         assert!(!gate.knows(&headers(&[(header::COOKIE, &format!("{pair}0"))])));
-        assert!(!gate.knows(&headers(&[(header::COOKIE, &format!("fallow-8080={token}"))])));
+        assert!(!gate.knows(&headers(&[(
+            header::COOKIE,
+            &format!("fallow-8080={token}")
+        )])));
         assert!(!gate.knows(&HeaderMap::new()));
     }
 }

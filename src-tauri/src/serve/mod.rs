@@ -3,7 +3,6 @@
 mod gate;
 mod pages;
 
-use std::convert::Infallible;
 use std::io::Write as _;
 use std::net::Ipv4Addr;
 use std::sync::Arc;
@@ -41,14 +40,21 @@ pub(crate) fn run(store: &Store, port: Option<u16>) -> Result<(), String> {
 async fn serve(context: tauri::Context, door: Door, port: Option<u16>) -> Result<(), String> {
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port.unwrap_or(0))).await;
     let listener = listener.map_err(|fault| match port {
-        Some(port) => format!("port {port} cannot be used: {fault}. Leave --port out to take a free one."),
+        Some(port) => {
+            format!("port {port} cannot be used: {fault}. Leave --port out to take a free one.")
+        }
         None => format!("no port could be had: {fault}"),
     })?;
-    let port = listener.local_addr().map_err(|fault| fault.to_string())?.port();
+    let port = listener
+        .local_addr()
+        .map_err(|fault| fault.to_string())?
+        .port();
     let gate = Gate::new(port)?;
     let link = gate.link().expect("nobody has used the token yet");
     let mut out = std::io::stdout();
-    writeln!(out, "{link}").and_then(|()| out.flush()).map_err(|fault| fault.to_string())?;
+    writeln!(out, "{link}")
+        .and_then(|()| out.flush())
+        .map_err(|fault| fault.to_string())?;
 
     let service = TowerToHyperService::new(pages::router(Arc::new(Host::new(context, gate, door))));
     let open = GracefulShutdown::new();
@@ -64,11 +70,8 @@ async fn serve(context: tauri::Context, door: Door, port: Option<u16>) -> Result
                     .timer(TokioTimer::new())
                     .header_read_timeout(PATIENCE)
                     .serve_connection(TokioIo::new(stream), service.clone());
-                let connection = open.watch(connection);
-                tokio::spawn(async move {
-                    let _: Result<(), hyper::Error> = connection.await;
-                    Ok::<(), Infallible>(())
-                });
+                // A browser that hangs up in the middle is no fault of ours.
+                tokio::spawn(open.watch(connection));
             }
         }
     }

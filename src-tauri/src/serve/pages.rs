@@ -34,9 +34,17 @@ impl Host {
         // The window's policy, without the window's way to the door.
         let csp = context.config().app.security.csp.as_ref();
         let csp = csp.expect("tauri.conf.json has a policy").to_string();
-        let policy = csp.replace("connect-src 'self' ipc: http://ipc.localhost", "connect-src 'self'");
+        let policy = csp.replace(
+            "connect-src 'self' ipc: http://ipc.localhost",
+            "connect-src 'self'",
+        );
         let policy = HeaderValue::from_str(&policy).expect("the policy is plain text");
-        Self { context, gate, door, policy }
+        Self {
+            context,
+            gate,
+            door,
+            policy,
+        }
     }
 }
 
@@ -51,12 +59,17 @@ pub(crate) fn router(host: Arc<Host>) -> Router {
 
 /// Refuses strangers before anything else is looked at, and puts the same headers on every answer.
 async fn guard(State(host): State<Arc<Host>>, request: Request, next: Next) -> Response {
+    let reads = request.method() == Method::GET;
     let mut response = if !host.gate.is_ours(request.headers()) {
-        refuse("This address is not the one in the link. Open the link that `fallow serve` printed.")
+        refuse(
+            reads,
+            "This address is not the one in the link. Open the link that `fallow serve` printed.",
+        )
     } else if let Some(token) = token_of(&request) {
         enter(&host, token, request.headers())
     } else if !host.gate.knows(request.headers()) {
         refuse(
+            reads,
             "Open the link that `fallow serve` printed. It works once, in one browser; \
              for a new one, stop `fallow serve` with Ctrl-C and start it again.",
         )
@@ -69,8 +82,14 @@ async fn guard(State(host): State<Arc<Host>>, request: Request, next: Next) -> R
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
         (header::CACHE_CONTROL, "no-store"),
-        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
-        (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+        (
+            HeaderName::from_static("cross-origin-opener-policy"),
+            "same-origin",
+        ),
+        (
+            HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
     ] {
         headers.insert(name, HeaderValue::from_static(value));
     }
@@ -81,7 +100,11 @@ async fn guard(State(host): State<Arc<Host>>, request: Request, next: Next) -> R
 fn token_of(request: &Request) -> Option<&str> {
     let uri = request.uri();
     (request.method() == Method::GET && uri.path() == "/")
-        .then(|| uri.query()?.split('&').find_map(|pair| pair.strip_prefix("t=")))
+        .then(|| {
+            uri.query()?
+                .split('&')
+                .find_map(|pair| pair.strip_prefix("t="))
+        })
         .flatten()
 }
 
@@ -95,6 +118,7 @@ fn enter(host: &Host, token: &str, headers: &HeaderMap) -> Response {
         (StatusCode::SEE_OTHER, [home]).into_response()
     } else {
         refuse(
+            true,
             "This link was already used, or it is from an earlier run. Stop `fallow serve` with Ctrl-C, \
              start it again and open the new link.",
         )
@@ -103,11 +127,19 @@ fn enter(host: &Host, token: &str, headers: &HeaderMap) -> Response {
 
 /// A file of the screens, or the first screen for `/`.
 async fn file(State(host): State<Arc<Host>>, uri: Uri) -> Response {
-    let path = if uri.path() == "/" { "/index.html" } else { uri.path() };
+    let path = if uri.path() == "/" {
+        "/index.html"
+    } else {
+        uri.path()
+    };
     match host.context.assets().get(&path.into()) {
         Some(content) => {
             let kind = MimeType::parse_with_fallback(&content, path, MimeType::OctetStream);
-            ([(header::CONTENT_TYPE, kind)], Bytes::from(content.into_owned())).into_response()
+            (
+                [(header::CONTENT_TYPE, kind)],
+                Bytes::from(content.into_owned()),
+            )
+                .into_response()
         }
         None => (StatusCode::NOT_FOUND, "There is no such page.\n").into_response(),
     }
@@ -116,15 +148,30 @@ async fn file(State(host): State<Arc<Host>>, uri: Uri) -> Response {
 /// The door: one JSON request in, one JSON reply out.
 async fn door(State(host): State<Arc<Host>>, headers: HeaderMap, body: Body) -> Response {
     // A form on another page cannot send this type without asking first.
-    let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    let kind = headers
+        .get(header::CONTENT_TYPE)
+        .and_then(|kind| kind.to_str().ok());
     let kind = kind.and_then(|kind| kind.split(';').next()).map(str::trim);
     if !kind.is_some_and(|kind| kind.eq_ignore_ascii_case("application/json")) {
-        return plain(StatusCode::UNSUPPORTED_MEDIA_TYPE, "A request is application/json.\n");
+        return plain(
+            StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            "A request is application/json.\n",
+        );
     }
     let body = match tokio::time::timeout(PATIENCE, to_bytes(body, LONGEST_BODY)).await {
         Ok(Ok(body)) => body,
-        Ok(Err(_)) => return plain(StatusCode::PAYLOAD_TOO_LARGE, "A request is at most 1 MiB.\n"),
-        Err(_) => return plain(StatusCode::REQUEST_TIMEOUT, "The request did not arrive in time.\n"),
+        Ok(Err(_)) => {
+            return plain(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "A request is at most 1 MiB.\n",
+            );
+        }
+        Err(_) => {
+            return plain(
+                StatusCode::REQUEST_TIMEOUT,
+                "The request did not arrive in time.\n",
+            );
+        }
     };
     let Ok(request) = String::from_utf8(body.into()) else {
         return plain(StatusCode::BAD_REQUEST, "A request is UTF-8 text.\n");
@@ -132,7 +179,10 @@ async fn door(State(host): State<Arc<Host>>, headers: HeaderMap, body: Body) -> 
     // Answering reads and writes files, which must not hold up the connection beside it.
     match tokio::task::spawn_blocking(move || host.door.answer(&request)).await {
         Ok(reply) => ([(header::CONTENT_TYPE, "application/json")], reply).into_response(),
-        Err(_) => plain(StatusCode::INTERNAL_SERVER_ERROR, "The request could not be answered.\n"),
+        Err(_) => plain(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The request could not be answered.\n",
+        ),
     }
 }
 
@@ -140,7 +190,11 @@ fn plain(status: StatusCode, words: &'static str) -> Response {
     (status, words).into_response()
 }
 
-fn refuse(words: &str) -> Response {
+/// Says no, on a page to a person and in plain words to a program.
+fn refuse(to_a_person: bool, words: &'static str) -> Response {
+    if !to_a_person {
+        return plain(StatusCode::FORBIDDEN, words);
+    }
     let page = format!(
         "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\">\
          <meta name=\"viewport\" content=\"width=device-width\"><title>Fallow</title>\

@@ -55,11 +55,21 @@ fn main() -> ExitCode {
 /// Writes the generated types, or says whether they are up to date.
 fn types(check: bool) -> Result<(), String> {
     packages::install(packages::BUILD)?;
-    let output = cargo(&["run", "--quiet", "--package", "fallow-api", "--example", "types"])
-        .output()
-        .map_err(|fault| format!("cargo could not be started: {fault}"))?;
+    let output = cargo(&[
+        "run",
+        "--quiet",
+        "--package",
+        "fallow-api",
+        "--example",
+        "types",
+    ])
+    .output()
+    .map_err(|fault| format!("cargo could not be started: {fault}"))?;
     if !output.status.success() {
-        return Err(format!("the types were not printed:\n{}", String::from_utf8_lossy(&output.stderr)));
+        return Err(format!(
+            "the types were not printed:\n{}",
+            String::from_utf8_lossy(&output.stderr)
+        ));
     }
     screens::types(&output.stdout, check)
 }

@@ -6,12 +6,23 @@ use std::process::{Command, Stdio};
 use crate::steps::{command, run};
 
 /// What building and opening Fallow needs.
-pub(crate) const BUILD: &[&str] =
-    &["build-essential", "ca-certificates", "libwebkit2gtk-4.1-dev", "pkg-config"];
+pub(crate) const BUILD: &[&str] = &[
+    "build-essential",
+    "ca-certificates",
+    "libwebkit2gtk-4.1-dev",
+    "pkg-config",
+];
 
 /// What the browser and window tests need beside it.
-pub(crate) const TEST: &[&str] =
-    &["chromium", "chromium-driver", "dbus", "fonts-dejavu-core", "webkit2gtk-driver", "xauth", "xvfb"];
+pub(crate) const TEST: &[&str] = &[
+    "chromium",
+    "chromium-driver",
+    "dbus",
+    "fonts-dejavu-core",
+    "webkit2gtk-driver",
+    "xauth",
+    "xvfb",
+];
 
 /// On Ubuntu these two are not packages but doors to a snap, which does not install in a container.
 const SNAPS_ON_UBUNTU: &[&str] = &["chromium", "chromium-driver"];
@@ -36,7 +47,10 @@ pub(crate) fn install(wanted: &[&'static str]) -> Result<(), String> {
         return Ok(());
     }
     println!("   missing: {}", missing.join(" "));
-    let by_hand = format!("Install them by hand: apt-get install {}", missing.join(" "));
+    let by_hand = format!(
+        "Install them by hand: apt-get install {}",
+        missing.join(" ")
+    );
     run(&mut apt(&["update"])?).map_err(|fault| format!("{fault}. {by_hand}"))?;
     let mut install = apt(&["install", "--yes", "--no-install-recommends"])?;
     run(install.args(&missing)).map_err(|fault| format!("{fault}. {by_hand}"))
@@ -44,21 +58,46 @@ pub(crate) fn install(wanted: &[&'static str]) -> Result<(), String> {
 
 /// Those of the packages that are not installed.
 fn missing(wanted: &[&'static str]) -> Result<Vec<&'static str>, String> {
-    let mut query = command("dpkg-query", &["--show", "--showformat", "${db:Status-Abbrev}${Package}\n"]);
-    let output = query.args(wanted).stdin(Stdio::null()).stderr(Stdio::null()).output();
+    let mut query = command(
+        "dpkg-query",
+        &["--show", "--showformat", "${db:Status-Abbrev}${Package}\n"],
+    );
+    let output = query
+        .args(wanted)
+        .stdin(Stdio::null())
+        .stderr(Stdio::null())
+        .output();
     let output = output.map_err(|_| {
-        format!("this is neither Debian nor Ubuntu; install what goes by these names there: {}", wanted.join(" "))
+        format!(
+            "this is neither Debian nor Ubuntu; install what goes by these names there: {}",
+            wanted.join(" ")
+        )
     })?;
     let text = String::from_utf8_lossy(&output.stdout);
-    let installed: Vec<&str> =
-        text.lines().filter_map(|line| line.strip_prefix("ii")).map(str::trim).collect();
-    Ok(wanted.iter().copied().filter(|name| !installed.contains(name)).collect())
+    let installed: Vec<&str> = text
+        .lines()
+        .filter_map(|line| line.strip_prefix("ii"))
+        .map(str::trim)
+        .collect();
+    Ok(wanted
+        .iter()
+        .copied()
+        .filter(|name| !installed.contains(name))
+        .collect())
 }
 
 /// An apt-get command that asks nothing, with the rights it needs.
 fn apt(args: &[&str]) -> Result<Command, String> {
-    let id = command("id", &["-u"]).output().map_err(|fault| format!("`id` could not be started: {fault}"))?;
-    let quiet = ["DEBIAN_FRONTEND=noninteractive", "apt-get", "--quiet", "-o", "DPkg::Lock::Timeout=300"];
+    let id = command("id", &["-u"])
+        .output()
+        .map_err(|fault| format!("`id` could not be started: {fault}"))?;
+    let quiet = [
+        "DEBIAN_FRONTEND=noninteractive",
+        "apt-get",
+        "--quiet",
+        "-o",
+        "DPkg::Lock::Timeout=300",
+    ];
     let mut found = if id.stdout.trim_ascii() == b"0" {
         command("env", &[])
     } else {
@@ -72,5 +111,7 @@ fn apt(args: &[&str]) -> Result<Command, String> {
 
 fn is_ubuntu() -> bool {
     let release = std::fs::read_to_string("/etc/os-release").unwrap_or_default();
-    release.lines().any(|line| line == "ID=ubuntu" || line.starts_with("ID_LIKE=") && line.contains("ubuntu"))
+    release
+        .lines()
+        .any(|line| line == "ID=ubuntu" || line.starts_with("ID_LIKE=") && line.contains("ubuntu"))
 }

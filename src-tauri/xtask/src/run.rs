@@ -34,9 +34,17 @@ pub(crate) fn run(args: &[&str]) -> Result<(), String> {
         println!("\n== the window is open; closing it ends the program");
     }
     let mut fallow = Command::new(program);
-    let status = fallow.args(&passed).current_dir(root()).stdin(Stdio::null()).status();
+    let status = fallow
+        .args(&passed)
+        .current_dir(root())
+        .stdin(Stdio::null())
+        .status();
     let status = status.map_err(|fault| format!("fallow could not be started: {fault}"))?;
-    if status.success() { Ok(()) } else { Err(format!("fallow ended with {status}")) }
+    if status.success() {
+        Ok(())
+    } else {
+        Err(format!("fallow ended with {status}"))
+    }
 }
 
 /// The arguments to start `fallow` with.
@@ -45,7 +53,10 @@ fn arguments(args: &[&str]) -> Result<Vec<String>, String> {
     let mut passed = Vec::new();
     let mut rest = args.iter().copied();
     while let Some(arg) = rest.next() {
-        let mut value = || rest.next().ok_or_else(|| format!("{arg} needs a value\n\n{USAGE}"));
+        let mut value = || {
+            rest.next()
+                .ok_or_else(|| format!("{arg} needs a value\n\n{USAGE}"))
+        };
         match arg {
             "--demo" => passed.push("--demo".to_owned()),
             "--serve" => serve = true,
@@ -55,7 +66,8 @@ fn arguments(args: &[&str]) -> Result<Vec<String>, String> {
             }
             "--data" => {
                 // Named from where the person stands, not from the root folder.
-                let dir = std::path::absolute(value()?).map_err(|fault| format!("--data: {fault}"))?;
+                let dir =
+                    std::path::absolute(value()?).map_err(|fault| format!("--data: {fault}"))?;
                 passed.extend(["--data".to_owned(), dir.to_string_lossy().into_owned()]);
             }
             _ => return Err(format!("there is no {arg}\n\n{USAGE}")),

@@ -12,7 +12,9 @@ const MADE: &[&str] = &["node_modules", "dist", "coverage"];
 /// An npm command in `ui/`.
 pub(crate) fn npm(args: &[&str]) -> Command {
     let mut found = command("npm", args);
-    found.current_dir(root().join("ui")).env("npm_config_update_notifier", "false");
+    found
+        .current_dir(root().join("ui"))
+        .env("npm_config_update_notifier", "false");
     found
 }
 
@@ -22,10 +24,16 @@ pub(crate) fn npm(args: &[&str]) -> Command {
 /// A sentence, when Node is missing or the modules cannot be had.
 pub(crate) fn modules() -> Result<(), String> {
     if !has("npm", &["--version"]) {
-        return Err("Node 20 or newer with npm is needed (https://nodejs.org), and was not found".to_owned());
+        return Err(
+            "Node 20 or newer with npm is needed (https://nodejs.org), and was not found"
+                .to_owned(),
+        );
     }
     let ui = root().join("ui");
-    let stamp = Stamp::new("ui-modules", &[ui.join("package.json"), ui.join("package-lock.json")])?;
+    let stamp = Stamp::new(
+        "ui-modules",
+        &[ui.join("package.json"), ui.join("package-lock.json")],
+    )?;
     if stamp.is_current() && ui.join("node_modules/.package-lock.json").exists() {
         println!("   up to date");
         return Ok(());
@@ -59,7 +67,10 @@ pub(crate) fn types(text: &[u8], check: bool) -> Result<(), String> {
         println!("   ui/src/wire.ts is up to date");
         Ok(())
     } else if check {
-        Err("ui/src/wire.ts is not what the door says: run `cargo xtask types` and commit it".to_owned())
+        Err(
+            "ui/src/wire.ts is not what the door says: run `cargo xtask types` and commit it"
+                .to_owned(),
+        )
     } else {
         std::fs::write(&file, text).map_err(|fault| format!("{}: {fault}", file.display()))?;
         println!("   ui/src/wire.ts written");
@@ -72,9 +83,14 @@ fn written(folder: &Path) -> Result<Vec<PathBuf>, String> {
     let mut files = Vec::new();
     let mut folders = vec![folder.to_path_buf()];
     while let Some(folder) = folders.pop() {
-        let entries = std::fs::read_dir(&folder).map_err(|fault| format!("{}: {fault}", folder.display()))?;
+        let entries =
+            std::fs::read_dir(&folder).map_err(|fault| format!("{}: {fault}", folder.display()))?;
         for path in entries.filter_map(Result::ok).map(|entry| entry.path()) {
-            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            let name = path
+                .file_name()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .into_owned();
             if !path.is_dir() {
                 files.push(path);
             } else if !MADE.contains(&name.as_str()) && !name.starts_with('.') {
@@ -96,10 +112,14 @@ impl Stamp {
     fn new(name: &str, made_from: &[PathBuf]) -> Result<Self, String> {
         let mut hasher = DefaultHasher::new();
         for file in made_from {
-            let content = std::fs::read(file).map_err(|fault| format!("{}: {fault}", file.display()))?;
+            let content =
+                std::fs::read(file).map_err(|fault| format!("{}: {fault}", file.display()))?;
             (file, content).hash(&mut hasher);
         }
-        Ok(Self { file: target().join(format!("{name}.stamp")), hash: format!("{:016x}", hasher.finish()) })
+        Ok(Self {
+            file: target().join(format!("{name}.stamp")),
+            hash: format!("{:016x}", hasher.finish()),
+        })
     }
 
     fn is_current(&self) -> bool {

@@ -8,7 +8,10 @@ use std::time::{Duration, Instant};
 /// The folder with the root manifest.
 pub(crate) fn root() -> &'static Path {
     let manifest = Path::new(env!("CARGO_MANIFEST_DIR"));
-    manifest.ancestors().nth(2).expect("this crate lies two folders below the root")
+    manifest
+        .ancestors()
+        .nth(2)
+        .expect("this crate lies two folders below the root")
 }
 
 /// Where cargo builds.
@@ -22,7 +25,9 @@ pub(crate) fn cargo(args: &[&str]) -> Command {
     let program = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
     let mut command = Command::new(program);
     // These describe the build of this program, not of what it builds.
-    command.env_remove("CARGO_MANIFEST_DIR").env_remove("CARGO_PKG_NAME");
+    command
+        .env_remove("CARGO_MANIFEST_DIR")
+        .env_remove("CARGO_PKG_NAME");
     command.args(args).current_dir(root());
     command
 }
@@ -54,7 +59,10 @@ impl Step {
     /// Says what begins.
     pub(crate) fn start(name: &'static str) -> Self {
         println!("\n== {name}");
-        Self { name, began: Instant::now() }
+        Self {
+            name,
+            began: Instant::now(),
+        }
     }
 
     /// How long it has taken so far.
@@ -84,8 +92,15 @@ impl Step {
 /// A sentence, when it could not be started or did not succeed.
 pub(crate) fn run(command: &mut Command) -> Result<(), String> {
     println!("   {}", line(command));
-    let status = command.stdin(Stdio::null()).status().map_err(|fault| not_started(command, &fault))?;
-    if status.success() { Ok(()) } else { Err(format!("`{}` ended with {status}", line(command))) }
+    let status = command
+        .stdin(Stdio::null())
+        .status()
+        .map_err(|fault| not_started(command, &fault))?;
+    if status.success() {
+        Ok(())
+    } else {
+        Err(format!("`{}` ended with {status}", line(command)))
+    }
 }
 
 /// Runs a command like [`run`], and hands each line of its standard output over while it passes through.
@@ -95,27 +110,46 @@ pub(crate) fn run(command: &mut Command) -> Result<(), String> {
 pub(crate) fn run_reading(command: &mut Command, mut each: impl FnMut(&str)) -> Result<(), String> {
     println!("   {}", line(command));
     command.stdin(Stdio::null()).stdout(Stdio::piped());
-    let mut child = command.spawn().map_err(|fault| not_started(command, &fault))?;
+    let mut child = command
+        .spawn()
+        .map_err(|fault| not_started(command, &fault))?;
     let out = child.stdout.take().expect("standard output was piped");
     for text in BufReader::new(out).lines().map_while(Result::ok) {
         println!("{text}");
         each(&text);
     }
     let status = child.wait().map_err(|fault| not_started(command, &fault))?;
-    if status.success() { Ok(()) } else { Err(format!("`{}` ended with {status}", line(command))) }
+    if status.success() {
+        Ok(())
+    } else {
+        Err(format!("`{}` ended with {status}", line(command)))
+    }
 }
 
 /// Whether a program answers to `--version`.
 pub(crate) fn has(program: &str, args: &[&str]) -> bool {
     let mut command = command(program, args);
-    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
     command.status().is_ok_and(|status| status.success())
 }
 
 fn line(command: &Command) -> String {
     let program = Path::new(command.get_program());
-    let mut words = vec![program.file_name().unwrap_or_default().to_string_lossy().into_owned()];
-    words.extend(command.get_args().map(|word| word.to_string_lossy().into_owned()));
+    let mut words = vec![
+        program
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned(),
+    ];
+    words.extend(
+        command
+            .get_args()
+            .map(|word| word.to_string_lossy().into_owned()),
+    );
     words.join(" ")
 }
 

@@ -37,20 +37,37 @@ impl Parts {
             println!("   FAILED: {fault}");
         }
         step.done();
-        self.0.push(Part { name, counts: counts.and_ended(done.is_ok()), time: step.time() });
+        self.0.push(Part {
+            name,
+            counts: counts.and_ended(done.is_ok()),
+            time: step.time(),
+        });
     }
 
     /// Prints the table and the closing line.
     fn close(&self) -> Counts {
         let mut total = Counts::default();
-        println!("\n{:<28} {:>7} {:>7} {:>13}", "part", "passed", "failed", "time");
+        println!(
+            "\n{:<28} {:>7} {:>7} {:>13}",
+            "part", "passed", "failed", "time"
+        );
         for part in &self.0 {
             let Counts { passed, failed } = part.counts;
-            println!("{:<28} {passed:>7} {failed:>7} {:>13}", part.name, words(part.time));
+            println!(
+                "{:<28} {passed:>7} {failed:>7} {:>13}",
+                part.name,
+                words(part.time)
+            );
             total += part.counts;
         }
         let time = self.0.iter().map(|part| part.time).sum();
-        println!("{:<28} {:>7} {:>7} {:>13}\n", "all", total.passed, total.failed, words(time));
+        println!(
+            "{:<28} {:>7} {:>7} {:>13}\n",
+            "all",
+            total.passed,
+            total.failed,
+            words(time)
+        );
         println!("{} passed, {} failed", total.passed, total.failed);
         total
     }
@@ -68,11 +85,21 @@ pub(crate) fn test() -> Result<(), String> {
     parts.check("tools", tools);
     parts.check("format", || run(&mut cargo(&["fmt", "--all", "--check"])));
     parts.check("modules of the screens", screens::modules);
-    parts.check("types of the screens", || run(&mut screens::npm(&["run", "check"])));
+    parts.check("types of the screens", || {
+        run(&mut screens::npm(&["run", "check"]))
+    });
     parts.tests("unit tests of the screens", vitest);
     parts.check("screens", screens::build);
     parts.check("lints", || {
-        let clippy = ["clippy", "--workspace", "--all-targets", "--locked", "--", "--deny", "warnings"];
+        let clippy = [
+            "clippy",
+            "--workspace",
+            "--all-targets",
+            "--locked",
+            "--",
+            "--deny",
+            "warnings",
+        ];
         run(&mut cargo(&clippy))
     });
     parts.check("build", || run(cargo(&["build"]).args(TARGETS)));
@@ -83,8 +110,12 @@ pub(crate) fn test() -> Result<(), String> {
     });
     parts.tests("Rust tests", || nextest(cargo(&[]), "not binary(screens)"));
     parts.tests("examples in the docs", doctests);
-    parts.tests("browser tests", || nextest(cargo(&[]), "binary(screens) and not test(/^window::/)"));
-    parts.tests("window tests", || nextest(under_a_display(), "binary(screens) and test(/^window::/)"));
+    parts.tests("browser tests", || {
+        nextest(cargo(&[]), "binary(screens) and not test(/^window::/)")
+    });
+    parts.tests("window tests", || {
+        nextest(under_a_display(), "binary(screens) and test(/^window::/)")
+    });
     match parts.close() {
         Counts { failed: 0, .. } => Ok(()),
         Counts { failed, .. } => Err(format!("{failed} failed")),
@@ -103,7 +134,14 @@ fn tools() -> Result<(), String> {
         // A folder of its own: this one's profile is not ours.
         let folder = target().join("tools");
         let folder = folder.to_string_lossy();
-        let install = ["install", "cargo-nextest", "--version", "0.9.151", "--locked", "--debug"];
+        let install = [
+            "install",
+            "cargo-nextest",
+            "--version",
+            "0.9.151",
+            "--locked",
+            "--debug",
+        ];
         let lean = ["--no-default-features", "--target-dir", &folder];
         run(cargo(&install).args(lean))?;
     }
@@ -116,7 +154,13 @@ fn vitest() -> (Counts, Result<(), String>) {
     let _ = std::fs::remove_file(&report);
     let file = format!("--outputFile.junit={}", report.display());
     let done = run(&mut screens::npm(&[
-        "exec", "--", "vitest", "run", "--reporter=default", "--reporter=junit", &file,
+        "exec",
+        "--",
+        "vitest",
+        "run",
+        "--reporter=default",
+        "--reporter=junit",
+        &file,
     ]));
     (counts::junit(&report).unwrap_or_default(), done)
 }
@@ -125,7 +169,10 @@ fn vitest() -> (Counts, Result<(), String>) {
 fn nextest(mut launcher: Command, filter: &str) -> (Counts, Result<(), String>) {
     let report = target().join("nextest/default/junit.xml");
     let _ = std::fs::remove_file(&report);
-    launcher.args(["nextest", "run", "--no-fail-fast", "--no-tests", "fail"]).args(TARGETS);
+    launcher
+        .args(["nextest", "run", "--no-fail-fast", "--no-tests", "fail"])
+        .args(["--config-file", "tests/nextest.toml"])
+        .args(TARGETS);
     launcher.args(["--filterset", filter]);
     launcher.env("FALLOW_BIN", target().join("debug/fallow"));
     let done = run(&mut launcher);
@@ -138,19 +185,27 @@ fn under_a_display() -> Command {
     let cargo = cargo(&[]);
     let cargo = cargo.get_program().to_string_lossy().into_owned();
     let screen = "-screen 0 1280x1024x24";
-    let mut found =
-        command("dbus-run-session", &["--", "xvfb-run", "--auto-servernum", "-s", screen, &cargo]);
-    found.env_remove("WAYLAND_DISPLAY").env("GDK_BACKEND", "x11").env("NO_AT_BRIDGE", "1");
+    let mut found = command(
+        "dbus-run-session",
+        &["--", "xvfb-run", "--auto-servernum", "-s", screen, &cargo],
+    );
+    found
+        .env_remove("WAYLAND_DISPLAY")
+        .env("GDK_BACKEND", "x11")
+        .env("NO_AT_BRIDGE", "1");
     found
 }
 
 /// The examples in the documentation.
 fn doctests() -> (Counts, Result<(), String>) {
     let mut total = Counts::default();
-    let done = run_reading(&mut cargo(&["test", "--doc", "--workspace", "--locked"]), |line| {
-        if let Some(counts) = counts::libtest(line) {
-            total += counts;
-        }
-    });
+    let done = run_reading(
+        &mut cargo(&["test", "--doc", "--workspace", "--locked"]),
+        |line| {
+            if let Some(counts) = counts::libtest(line) {
+                total += counts;
+            }
+        },
+    );
     (total, done)
 }

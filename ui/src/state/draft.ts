@@ -27,7 +27,8 @@ export class DraftKeeper {
   flush(): void {
     if (this.#timer !== null) clearTimeout(this.#timer)
     this.#timer = null
-    const body = this.#body?.()
+    if (!this.#body) return
+    const body = this.#body()
     this.#body = null
     this.#last = this.#last
       .then(() => ask('draft_save', { key: this.#key, body }))

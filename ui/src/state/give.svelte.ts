@@ -30,6 +30,8 @@ export interface GiveKept {
   byHand: boolean
   when: WhenKept
   at: string | null
+  /** What is in it, in words. */
+  said: string
   recorder: string
   other: boolean
   doseText: string
@@ -111,6 +113,8 @@ export class GiveForm {
   #draft: DraftKeeper
   #turn = 0
   #lost: { key: string; body: Args<'injection_record'> } | null = null
+  /** Codes that were shown and answered with a reason. */
+  #answered = new Set<string>()
 
   constructor(person: string) {
     this.person = person
@@ -144,6 +148,7 @@ export class GiveForm {
   /** Starts an empty form. */
   async begin(): Promise<void> {
     this.begun = null
+    this.#answered.clear()
     this.id = freshId()
     // Where several people give, the one who gives is asked every time.
     if (!this.detail?.person.self_injects) this.recorder = session.recorder
@@ -257,6 +262,7 @@ export class GiveForm {
       byHand: this.byHand,
       when: this.when.kept(),
       at: this.when.at,
+      said: [this.dose.words, this.order?.medicine_name, this.check?.words, this.recorder].filter(Boolean).join(', '),
       recorder: this.recorder,
       other: this.dose.other,
       doseText: this.dose.text,
@@ -295,6 +301,7 @@ export class GiveForm {
   cancelAsking(): void {
     this.asking = null
     this.askReason = ''
+    this.#answered.clear()
   }
 
   flush(): void {
@@ -302,6 +309,10 @@ export class GiveForm {
   }
 
   #request(): Args<'injection_record'> {
+    if (this.asking && this.askReason.trim() !== '') this.#answered.add(this.asking.code)
+    // Only what was shown is answered: a reason for the place must not silence a second dose.
+    const acknowledges = [...this.#answered]
+    if (this.needsReason && this.reason.trim() !== '') acknowledges.push('avoid_needs_reason')
     const reason = [this.reason, this.askReason].map((r) => r.trim()).filter(Boolean).join('; ')
     const body: Args<'injection_record'> = {
       id: this.id,
@@ -312,6 +323,7 @@ export class GiveForm {
       dose: { value: this.dose.value!, unit: this.dose.unit },
       recorder: this.recorder.trim(),
       reason: reason || null,
+      acknowledges,
       note: this.note.trim() || null,
       giver: this.giver,
     }

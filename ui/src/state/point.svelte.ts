@@ -32,6 +32,8 @@ export class PatchPoint {
   point = $state.raw<XY | null>(null)
   /** Only the quadrant is known. */
   quadrant = $state<string | null>(null)
+  /** The quadrant being looked at. */
+  near = $state<string | null>(null)
   check = $state.raw<SiteCheckData | null>(null)
   fault = $state.raw<Refusal | null>(null)
   pointFault = $state.raw<Refusal | null>(null)
@@ -62,7 +64,7 @@ export class PatchPoint {
     }
     if (start?.zone !== zone) return
     if (start.across_cm != null && start.up_cm != null) this.set({ across_cm: start.across_cm, up_cm: start.up_cm }, 0)
-    else this.only(start.quadrant ?? null)
+    else this.near = start.quadrant ?? null
   }
 
   /** Puts the point somewhere inside the drawing, to a millimetre. */
@@ -82,15 +84,16 @@ export class PatchPoint {
   move(arrow: Arrow, step: number): void {
     const patch = this.patch
     if (!patch) return
-    const from = this.point ?? middle(patch, this.quadrant)
+    const from = this.point ?? middle(patch, this.near)
     const sideways = (patch.grows_to_viewer_left ? -1 : 1) * (arrow === 'right' ? 1 : arrow === 'left' ? -1 : 0)
     const upwards = arrow === 'up' ? 1 : arrow === 'down' ? -1 : 0
     this.set({ across_cm: from.across_cm + sideways * step, up_cm: from.up_cm + upwards * step })
   }
 
   /** The point is not known, only the quadrant. */
-  only(quadrant: string | null): void {
+  only(quadrant: string): void {
     this.point = null
+    this.near = quadrant
     this.quadrant = quadrant
     this.#look(0)
   }
@@ -113,6 +116,7 @@ export class PatchPoint {
       const check = await ask('site_check', { person, order, site, at, giver, without })
       if (turn !== this.#turn) return
       this.check = check
+      this.near = check.site.quadrant ?? this.near
       this.pointFault = null
     } catch (fault) {
       if (turn !== this.#turn) return

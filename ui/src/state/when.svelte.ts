@@ -61,6 +61,7 @@ export class When {
   /** Opens the three fields, filled with the time shown so far. */
   async type(): Promise<void> {
     if (this.mode === 'typed') return
+    if (this.at === null) await this.refresh()
     const wall = this.at ? this.#wall(this.at) : null
     this.mode = 'typed'
     if (wall) {

@@ -1,0 +1,127 @@
+//! Every type that crosses the door, in and out. Plain data: no rule is decided here.
+//!
+//! Wire types hold what was sent; [`crate::lower`] turns them into the domain's types or a coded error.
+//! `ui/src/wire.ts` is generated from this folder (`cargo xtask types`).
+
+mod body;
+mod forms;
+mod injections;
+mod parts;
+mod people;
+mod practice;
+mod sites;
+
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+pub use body::*;
+pub use forms::*;
+pub use injections::*;
+pub use parts::*;
+pub use people::*;
+pub use practice::*;
+pub use sites::*;
+
+/// A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(tag = "op", content = "args", rename_all = "snake_case")]
+pub enum Request {
+    /// What this copy is and which store it has open.
+    Status {},
+    /// The medicines this program has rules for, with sources.
+    MedicineList {},
+    /// Settings of the practice, and the published values they choose among.
+    PracticeGet {},
+    /// Choose among published values.
+    PracticeSet(PracticeSet),
+    /// Add a person.
+    PersonAdd(PersonAdd),
+    /// Replace what is known of a person; a new entry that supersedes the last one.
+    PersonChange(PersonChange),
+    /// Everybody on this device, with the last injection of each.
+    PersonList(PersonList),
+    /// One person with orders, measures assumed and the last injection.
+    PersonGet(PersonRef),
+    /// Add an order.
+    OrderAdd(OrderAdd),
+    /// End an order on a day.
+    OrderEnd(OrderEnd),
+    /// Check a proposed site.
+    SiteCheck(SiteCheck),
+    /// Suggest the next sites.
+    SiteSuggest(SiteSuggest),
+    /// What a touch on the body drawing means.
+    SiteAt(SiteAt),
+    /// Record an injection that was given.
+    InjectionRecord(InjectionRecord),
+    /// Correct an injection, or withdraw it as entered in error; a new entry that supersedes it.
+    InjectionCorrect(InjectionCorrect),
+    /// The injections of a period, newest first.
+    InjectionList(InjectionList),
+    /// Recent use of every zone and quadrant.
+    UseMap(UseMap),
+    /// The body drawing with the person's zones on it.
+    BodyDrawing(BodyDrawing),
+    /// One zone unrolled flat, in centimetres.
+    Patch(PatchGet),
+    /// What a typed local time means in a zone.
+    TimeResolve(TimeResolve),
+    /// Keep an unfinished form.
+    DraftSave(DraftSave),
+    /// Read an unfinished form back.
+    DraftGet(DraftRef),
+    /// Forget an unfinished form.
+    DraftDrop(DraftRef),
+}
+
+/// A reply, `{"op":"site_check","data":{…}}`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(tag = "op", content = "data", rename_all = "snake_case")]
+pub enum Response {
+    /// See [`Request::Status`].
+    Status(StatusData),
+    /// See [`Request::MedicineList`].
+    MedicineList(MedicineListData),
+    /// See [`Request::PracticeGet`].
+    PracticeGet(PracticeData),
+    /// See [`Request::PracticeSet`].
+    PracticeSet(PracticeData),
+    /// See [`Request::PersonAdd`].
+    PersonAdd(PersonSaved),
+    /// See [`Request::PersonChange`].
+    PersonChange(PersonSaved),
+    /// See [`Request::PersonList`].
+    PersonList(PersonListData),
+    /// See [`Request::PersonGet`].
+    PersonGet(PersonDetail),
+    /// See [`Request::OrderAdd`].
+    OrderAdd(OrderSaved),
+    /// See [`Request::OrderEnd`].
+    OrderEnd(OrderSaved),
+    /// See [`Request::SiteCheck`].
+    SiteCheck(SiteCheckData),
+    /// See [`Request::SiteSuggest`].
+    SiteSuggest(SiteSuggestData),
+    /// See [`Request::SiteAt`].
+    SiteAt(SiteAtData),
+    /// See [`Request::InjectionRecord`].
+    InjectionRecord(InjectionData),
+    /// See [`Request::InjectionCorrect`].
+    InjectionCorrect(InjectionData),
+    /// See [`Request::InjectionList`].
+    InjectionList(InjectionListData),
+    /// See [`Request::UseMap`].
+    UseMap(UseMapData),
+    /// See [`Request::BodyDrawing`].
+    BodyDrawing(BodyDrawingData),
+    /// See [`Request::Patch`].
+    Patch(PatchData),
+    /// See [`Request::TimeResolve`].
+    TimeResolve(TimeResolveData),
+    /// See [`Request::DraftSave`].
+    DraftSave(DraftData),
+    /// See [`Request::DraftGet`].
+    DraftGet(DraftData),
+    /// See [`Request::DraftDrop`].
+    DraftDrop(DraftData),
+}

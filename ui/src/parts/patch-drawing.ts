@@ -1,0 +1,79 @@
+/**
+ * The lines of a patch drawing, worked out from centimetres. A unit of the drawing is a millimetre of skin.
+ *
+ * The viewer faces the skin: where `across` grows towards the viewer's left, the drawing is flipped.
+ */
+import type { PatchData, PatchSite, XY } from '../wire'
+
+export const mm = 10
+
+export interface Window {
+  x: number
+  y: number
+  width: number
+  height: number
+}
+
+/** Which way `across` runs on the drawing. */
+export const direction = (patch: PatchData): 1 | -1 => (patch.grows_to_viewer_left ? -1 : 1)
+
+export const toDrawing = (patch: PatchData, p: XY): { x: number; y: number } => ({
+  x: direction(patch) * p.across_cm * mm,
+  y: -p.up_cm * mm,
+})
+
+export const toSkin = (patch: PatchData, p: { x: number; y: number }): XY => ({
+  across_cm: (direction(patch) * p.x) / mm,
+  up_cm: -p.y / mm,
+})
+
+export function pathOf(patch: PatchData, outline: XY[], close = true): string {
+  const points = outline.map((p) => toDrawing(patch, p))
+  return points.map((p, i) => `${i ? 'L' : 'M'}${p.x.toFixed(1)} ${p.y.toFixed(1)}`).join('') + (close ? 'Z' : '')
+}
+
+/** The part of the skin that is shown: all of it, or one quadrant, with room around it for the scale. */
+export function windowOf(patch: PatchData, quadrant: string | null): Window {
+  const outline = patch.quadrants.find((q) => q.quadrant === quadrant)?.outline ?? patch.outline
+  const points = outline.map((p) => toDrawing(patch, p))
+  const xs = points.map((p) => p.x)
+  const ys = points.map((p) => p.y)
+  const [left, top] = [Math.min(...xs), Math.min(...ys)]
+  const [right, bottom] = [Math.max(...xs), Math.max(...ys)]
+  const room = Math.max(6, (right - left) * 0.05)
+  return { x: left - room, y: top - room, width: right - left + 2 * room, height: bottom - top + 2 * room }
+}
+
+/** Whole centimetres of the window, each with its place on the drawing. */
+export function gridLines(window: Window): { columns: number[]; rows: number[] } {
+  const between = (from: number, to: number) => {
+    const first = Math.ceil(from / mm)
+    return Array.from({ length: Math.max(0, Math.floor(to / mm) - first + 1) }, (_, i) => first + i)
+  }
+  return { columns: between(window.x, window.x + window.width), rows: between(window.y, window.y + window.height) }
+}
+
+export interface Dot {
+  site: PatchSite
+  x: number
+  y: number
+  /** Of the disc with its age on it. */
+  r: number
+  /** Whether its age fits beside the others; the list has them all. */
+  labelled: boolean
+}
+
+/** Earlier sites, the oldest drawn first; ages are written newest first where they do not touch. */
+export function dots(patch: PatchData, unit: number): Dot[] {
+  const placed: { x: number; y: number; r: number }[] = []
+  const newestFirst = [...patch.sites].sort((a, b) => a.days - b.days)
+  const all = newestFirst.map((site) => {
+    const { x, y } = toDrawing(patch, site.point)
+    const r = (String(site.days).length * 2.8 + 5) * unit
+    const free = placed.every((p) => Math.hypot(p.x - x, p.y - y) > p.r + r)
+    if (free) placed.push({ x, y, r })
+    return { site, x, y, r, labelled: free }
+  })
+  // Small dots under the numbers, older under newer.
+  return all.reverse().sort((a, b) => Number(a.labelled) - Number(b.labelled))
+}

@@ -1,0 +1,101 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { above, parse, Router, to } from './router.svelte'
+
+describe('the back table', () => {
+  // Case A4: Back closes the topmost thing, then goes up, then (home only) leaves.
+  const table: [string, string | null][] = [
+    ['/', null],
+    ['/practice', '/'],
+    ['/add', '/'],
+    ['/person/a', '/'],
+    ['/person/a/edit', '/person/a'],
+    ['/person/a/order', '/person/a'],
+    ['/person/a/end/o', '/person/a'],
+    ['/person/a/map', '/person/a'],
+    ['/person/a/map/abdomen', '/person/a/map'],
+    ['/person/a/give', '/person/a'],
+    ['/person/a/give/ask', '/person/a/give'],
+    ['/person/a/give/place', '/person/a/give'],
+    ['/person/a/give/place/abdomen', '/person/a/give/place'],
+    ['/person/a/done/i', '/person/a'],
+    ['/person/a/record', '/person/a'],
+    ['/person/a/record/i', '/person/a/record'],
+    ['/person/a/record/i/place', '/person/a/record/i'],
+    ['/person/a/record/i/place/left_thigh', '/person/a/record/i/place'],
+    ['/nowhere', '/'],
+  ]
+  it.each(table)('%s leads up to %s', (path, up) => {
+    expect(above(path)).toBe(up)
+  })
+  it('climbs home from everywhere', () => {
+    for (const [start] of table) {
+      let path: string | null = start
+      for (let i = 0; i < 10 && path !== '/'; i++) path = above(path!)
+      expect(path).toBe('/')
+    }
+  })
+})
+
+describe('reading a path', () => {
+  it.each([
+    [to.home, 'caseload'],
+    [to.practice, 'practice'],
+    [to.addPerson, 'person-add'],
+    [to.person('a'), 'person'],
+    [to.edit('a'), 'person-edit'],
+    [to.addOrder('a'), 'order-add'],
+    [to.endOrder('a', 'o'), 'order-end'],
+    [to.map('a', 'abdomen'), 'map'],
+    [to.give('a'), 'give'],
+    [to.done('a', 'i'), 'done'],
+    [to.record('a'), 'record'],
+    [to.correct('a', 'i'), 'correct'],
+    ['/person/a/elsewhere', 'lost'],
+    ['/person', 'lost'],
+    ['/practice/x', 'lost'],
+  ])('%s is the screen %s', (path, screen) => {
+    expect(parse(path).screen).toBe(screen)
+  })
+  it('reads the layers of a form', () => {
+    expect(parse('/person/a/give/place/left_arm')).toMatchObject({ layer: { kind: 'patch', zone: 'left_arm' } })
+    expect(parse('/person/a/give/ask')).toMatchObject({ layer: { kind: 'ask' } })
+  })
+})
+
+describe('history', () => {
+  const popped = () => new Promise((done) => window.addEventListener('popstate', done, { once: true }))
+  beforeEach(() => window.history.replaceState(null, '', '#/'))
+
+  it('goes back one layer at a time', async () => {
+    const router = new Router(window)
+    for (const path of [to.person('a'), to.give('a'), '/person/a/give/place', '/person/a/give/place/abdomen']) router.go(path)
+    for (const path of ['/person/a/give/place', to.give('a'), to.person('a'), '/']) {
+      const done = popped()
+      router.back()
+      await done
+      expect(router.path).toBe(path)
+    }
+    expect(router.depth).toBe(0)
+  })
+  it('goes up where there is no history', () => {
+    window.history.replaceState(null, '', `#${to.give('a')}`)
+    const router = new Router(window)
+    router.back()
+    expect(router.path).toBe(to.person('a'))
+    expect(router.depth).toBe(0)
+  })
+  it('a finished form is not behind Back', async () => {
+    const router = new Router(window)
+    router.go(to.person('a'))
+    router.go(to.give('a'))
+    router.go('/person/a/give/ask')
+    let done = popped()
+    router.finish(to.done('a', 'i'), 1)
+    await done
+    expect(router.path).toBe(to.done('a', 'i'))
+    done = popped()
+    router.back()
+    await done
+    expect(router.path).toBe(to.person('a'))
+  })
+})
