@@ -2,9 +2,10 @@
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`site`], [`person`], [`time`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`words`].
+//! [`use_map`], [`use_grid`], [`measures`], [`words`].
 
 pub mod body;
+pub mod measures;
 pub mod medicines;
 pub mod person;
 pub mod rules;
@@ -12,5 +13,6 @@ pub mod site;
 pub mod suggest;
 pub mod time;
 pub mod units;
+pub mod use_grid;
 pub mod use_map;
 pub mod words;
