@@ -5,6 +5,7 @@ mod body;
 mod contract;
 mod demo;
 mod file;
+mod measures;
 mod second_dose;
 mod time_cases;
 

@@ -17,6 +17,7 @@ export type Route =
   | { screen: 'give'; person: string; layer: Layer | null }
   | { screen: 'done'; person: string; injection: string }
   | { screen: 'record'; person: string }
+  | { screen: 'rotation'; person: string }
   | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
   | { screen: 'lost' }
 
@@ -42,6 +43,8 @@ export function parse(path: string): Route {
       return third ? { screen: 'order-end', person, order: third } : { screen: 'lost' }
     case 'map':
       return { screen: 'map', person, zone: third ?? null }
+    case 'rotation':
+      return { screen: 'rotation', person }
     case 'give':
       return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
     case 'done':
@@ -83,6 +86,7 @@ export const to = {
   map: (id: string, zone?: string) => `/person/${id}/map${zone ? `/${zone}` : ''}`,
   give: (id: string) => `/person/${id}/give`,
   done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
+  rotation: (id: string) => `/person/${id}/rotation`,
   record: (id: string) => `/person/${id}/record`,
   correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,
 }

@@ -1,6 +1,36 @@
 // Generated from src-tauri/api/src/wire by `cargo xtask types`. Do not edit.
 
 /**
+ * The skin of one zone that may be used.
+ */
+export type AllowedZone = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Area without its margins, in square centimetres.
+ */
+area_cm2: number, };
+
+/**
+ * How evenly injections went to several parts.
+ */
+export type BalanceData = { 
+/**
+ * Every part that could be used or was.
+ */
+counts: Array<PartCount>, 
+/**
+ * Normalised entropy, 0 to 1: 1 is all alike.
+ */
+evenness: number, };
+
+/**
  * Arguments of `body_drawing`.
  */
 export type BodyDrawing = { 
@@ -21,6 +51,40 @@ outline: number,
  * Front, then back.
  */
 views: Array<DrawnView>, };
+
+/**
+ * The square centimetre with the most injections.
+ */
+export type BusiestData = { 
+/**
+ * Its centre.
+ */
+place: SiteData, 
+/**
+ * Injections in it.
+ */
+count: number, };
+
+/**
+ * Neighbouring used cells of one row, from low `across` to high. The lists are of one length.
+ */
+export type CellRow = { 
+/**
+ * Centre of the first cell; each further one lies `cell_cm` farther across.
+ */
+first: XY, 
+/**
+ * Whole days since the last injection within the radius.
+ */
+days: Array<number>, 
+/**
+ * Step of the ramp, 0 just used to 5 rested.
+ */
+step: Array<number>, 
+/**
+ * Injections within the radius, each weighing half after every half-life; two decimals.
+ */
+load: Array<number>, };
 
 /**
  * A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`.
@@ -416,6 +480,125 @@ note?: string | null,
 giver?: string | null, };
 
 /**
+ * How often a rule was kept.
+ */
+export type KeptData = { 
+/**
+ * Injections that kept it.
+ */
+kept: number, 
+/**
+ * Of so many of which it can be known.
+ */
+of: number, 
+/**
+ * The one divided by the other, 0 to 1.
+ */
+share: number, 
+/**
+ * Low end of the 95 % Wilson interval.
+ */
+low: number, 
+/**
+ * High end of it.
+ */
+high: number, 
+/**
+ * Injections with a point of which it cannot be known.
+ */
+unknown: number, 
+/**
+ * The worst break: centimetres for spacing, days for rest; absent where none was broken.
+ */
+worst: number | null, };
+
+/**
+ * See [`Request::Measures`](super::Request::Measures).
+ */
+export type MeasuresData = { 
+/**
+ * First day.
+ */
+from: string, 
+/**
+ * Last day.
+ */
+to: string, 
+/**
+ * Both in words.
+ */
+words: string, 
+/**
+ * Injections in the period.
+ */
+injections: number, 
+/**
+ * Those of them known only to the quadrant.
+ */
+quadrant_only: number, 
+/**
+ * Whose rules say which skin is allowed; absent where there is neither an order nor an injection.
+ */
+rules: RulesOf | null, 
+/**
+ * The allowed skin.
+ */
+allowed: Array<AllowedZone>, 
+/**
+ * Whether spacing was kept.
+ */
+spacing: Told<KeptData>, 
+/**
+ * Whether skin had rested.
+ */
+rest: Told<KeptData>, 
+/**
+ * How much skin was used.
+ */
+skin_used: Told<SkinUsedData>, 
+/**
+ * Spread, for each zone that was used.
+ */
+neighbours: Array<ZoneSpread>, 
+/**
+ * Balance between left and right.
+ */
+sides: Told<BalanceData>, 
+/**
+ * Balance between quadrants.
+ */
+quadrants: Told<BalanceData>, 
+/**
+ * The longest run in one quadrant.
+ */
+longest_run: Told<RunData>, 
+/**
+ * The most used square centimetre.
+ */
+busiest: Told<BusiestData>, 
+/**
+ * Measures taken from the reference adult, in words.
+ */
+assumed: Array<string>, };
+
+/**
+ * Arguments of `measures`.
+ */
+export type MeasuresGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * First day, `2026-05-07`; 27 days before the last when absent.
+ */
+from?: string | null, 
+/**
+ * Last day; today on the person's clock when absent.
+ */
+to?: string | null, };
+
+/**
  * A medicine there are rules for.
  */
 export type MedicineData = { 
@@ -501,6 +684,39 @@ name: string,
  * SVG path data.
  */
 d: string, };
+
+/**
+ * How spread the injections of one zone lie.
+ */
+export type NeighboursData = { 
+/**
+ * Injections on the allowed skin.
+ */
+count: number, 
+/**
+ * Mean distance to the nearest other one, in centimetres.
+ */
+mean_cm: number, 
+/**
+ * What chance would give, in centimetres.
+ */
+expected_cm: number, 
+/**
+ * The one divided by the other.
+ */
+ratio: number, 
+/**
+ * Low end of what 95 of 100 random patterns give.
+ */
+random_low: number, 
+/**
+ * High end of it.
+ */
+random_high: number, 
+/**
+ * Random patterns thrown on this skin; absent where a formula for rectangles was used.
+ */
+thrown: number | null, };
 
 /**
  * Arguments of `order_add`.
@@ -649,6 +865,23 @@ id: string,
  * The order as known now.
  */
 order: OrderData, };
+
+/**
+ * One part of the body and its injections.
+ */
+export type PartCount = { 
+/**
+ * `left`, or `abdomen/left_lower`.
+ */
+part: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Injections into it.
+ */
+count: number, };
 
 /**
  * See [`Request::Patch`].
@@ -1145,12 +1378,54 @@ injections: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+
+/**
+ * The medicine whose zones, margins and spacing count.
+ */
+export type RulesOf = { 
+/**
+ * The medicine.
+ */
+medicine: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Why it and no other.
+ */
+words: string, };
+
+/**
+ * Injections one after the other into one quadrant.
+ */
+export type RunData = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The quadrant.
+ */
+quadrant: string, 
+/**
+ * How many.
+ */
+count: number, 
+/**
+ * Day of the first.
+ */
+first: string, 
+/**
+ * Day of the last.
+ */
+last: string, };
 
 /**
  * Time since the last injection of the same medicine, by elapsed hours.
@@ -1391,6 +1666,23 @@ thigh_cm?: number | null,
 upper_arm_cm?: number | null, };
 
 /**
+ * How much of the allowed skin was used.
+ */
+export type SkinUsedData = { 
+/**
+ * Used, in square centimetres.
+ */
+used_cm2: number, 
+/**
+ * Allowed, in square centimetres.
+ */
+allowed_cm2: number, 
+/**
+ * The one divided by the other, 0 to 1.
+ */
+share: number, };
+
+/**
  * A value with its source.
  */
 export type SourcedValue = { 
@@ -1521,6 +1813,82 @@ ago: string,
 future: boolean, };
 
 /**
+ * A measure and its sentence.
+ */
+export type Told<T> = { 
+/**
+ * What was found, or why nothing can be said.
+ */
+words: string, 
+/**
+ * The measure; absent where it cannot be known.
+ */
+value: T | null, };
+
+/**
+ * Entries of one quadrant that have no point.
+ */
+export type UnplacedUse = { 
+/**
+ * The quadrant.
+ */
+quadrant: string, 
+/**
+ * How many in the last year.
+ */
+count: number, 
+/**
+ * Whole days since the last.
+ */
+days: number, };
+
+/**
+ * See [`Request::UseGrid`](super::Request::UseGrid).
+ */
+export type UseGridData = { 
+/**
+ * As of when.
+ */
+at: string, 
+/**
+ * Side of a cell, in centimetres.
+ */
+cell_cm: number, 
+/**
+ * Skin nearer than this to an injection has been used; centimetres.
+ */
+radius_cm: number, 
+/**
+ * Days after which an injection weighs half in `load`.
+ */
+half_life_days: number, 
+/**
+ * Whose spacing and rest these are; absent where there is neither an order nor an injection.
+ */
+rules: RulesOf | null, 
+/**
+ * The zones.
+ */
+zones: Array<ZoneCells>, };
+
+/**
+ * Arguments of `use_grid`.
+ */
+export type UseGridGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * As of when; now when absent.
+ */
+at?: string | null, 
+/**
+ * One zone; all seven when absent.
+ */
+zone?: string | null, };
+
+/**
  * Arguments of `use_map`.
  */
 export type UseMap = { 
@@ -1566,6 +1934,44 @@ across_cm: number,
  * Up from the landmark.
  */
 up_cm: number, };
+
+/**
+ * Use of one zone's skin.
+ */
+export type ZoneCells = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Cells the zone has; those not named in `rows` were not used in the last year.
+ */
+cells: number, 
+/**
+ * Its used cells, from the bottom upwards.
+ */
+rows: Array<CellRow>, 
+/**
+ * Entries known only to the quadrant, never spread over cells.
+ */
+unplaced: Array<UnplacedUse>, };
+
+/**
+ * Spread in one zone.
+ */
+export type ZoneSpread = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * What was found.
+ */
+spread: Told<NeighboursData>, };
 
 /**
  * Recent use of one zone.

@@ -59,6 +59,7 @@ export const person = {
   giveTo: (name: string) => `Give to ${name}`,
   record: 'Record',
   map: 'Body map',
+  rotation: 'Rotation',
   edit: 'Edit person',
   identifier: (text: string) => `Identifier: ${text}`,
   selfInjects: 'Injects without help',
@@ -367,6 +368,66 @@ export const patch = {
     `${where}: ${n === 1 ? '1 injection' : `${n} injections`} of the last 28 days known only to the quadrant`,
   assumed: (list: string[]) => `Partly assumed: ${list.join(', ')}`,
   grid: 'A square is 1 cm; heavier lines every 5 cm.',
+}
+
+export const replay = {
+  title: 'Past months',
+  slider: 'Day shown on the map',
+  start: '26 weeks ago',
+  today: 'today',
+  asOf: (at: string, ago: number) =>
+    ago === 0 ? 'As it is now' : `As it was on ${at ? dateWords(at.slice(0, 10)) : ''}, ${ago === 1 ? '1 day ago' : `${ago} days ago`}`,
+  play: 'Play',
+  pause: 'Pause',
+  dayBack: 'A day back',
+  weekBack: 'A week back',
+  dayOn: 'A day on',
+  weekOn: 'A week on',
+  hint: 'Arrow keys move by a day, Page Up and Page Down by a week.',
+}
+
+export const cells = {
+  shown: (cm: number) => `The skin itself is coloured by days of rest, within ${shortNumber(cm)} cm of each earlier injection.`,
+  failed: 'Days of rest could not be drawn on the skin. The earlier injections are shown all the same.',
+}
+
+export const rotation = {
+  title: 'Rotation',
+  period: 'Period',
+  weeks: (n: number) => `${n} weeks`,
+  count: (n: number, only: number) => {
+    const all = n === 0 ? 'no injections.' : n === 1 ? '1 injection.' : `${n} injections.`
+    return only === 0 ? all : `${all} ${only} of them known only to the quadrant.`
+  },
+  spacing: 'Spacing',
+  rest: 'Rest',
+  spacingRest: 'Spacing and rest',
+  both: (kept: number, of: number, share: string) =>
+    `${kept} of ${of === 1 ? '1 injection' : `${of} injections`} (${share}) kept both: the medicine’s spacing from skin still resting, and so skin that had rested as long as is asked.`,
+  leftOut: (n: number) => `Not counted: ${n} known only to the quadrant.`,
+  kept: 'Kept',
+  of: (kept: number, of: number, share: string) => `${kept} of ${of}, ${share}`,
+  interval: 'Likely habit (95 %)',
+  between: (low: string, high: string) => `${low} to ${high}`,
+  unknown: 'Cannot be known',
+  closest: 'Closest',
+  soonest: 'Shortest rest',
+  days: (n: number) => (n === 0 ? 'less than a day' : n === 1 ? '1 day' : `${n} days`),
+  used: 'Skin used',
+  usedArea: 'Area',
+  areaOf: (used: number, all: number) => `${used} of ${all} cm²`,
+  sides: 'Left and right',
+  quadrants: 'Quadrants',
+  run: 'Longest run',
+  busiest: 'Most used place',
+  spread: 'Spread',
+  noSpread: 'No injection with a known point in this period, so spread cannot be known.',
+  chance: 'Chance gives',
+  allowed: (list: string[]) => `Skin that may be used: ${list.join(', ')}.`,
+  area: (zone: string, cm2: number) => `${zone.toLowerCase()} ${Math.round(cm2)} cm²`,
+  noRules: 'No order and no injection, so there is no medicine whose rules could count.',
+  habit: 'These figures describe; they are no grade. A likely habit is a 95 % interval: few injections say little.',
+  assumed: (list: string[]) => `The size of this skin is partly assumed: ${list.join(', ')}.`,
 }
 
 export const record = {

@@ -26,7 +26,7 @@ fn quadrant_words(zone: Zone, quadrant: Quadrant) -> String {
 }
 
 /// The person's injections of the year before `at`, newest first.
-fn year(
+pub(crate) fn year(
     reader: &Reader<'_>,
     person: &PersonEntry,
     at: DateTime<FixedOffset>,
@@ -40,7 +40,7 @@ fn year(
     })?)
 }
 
-fn as_of(
+pub(crate) fn as_of(
     at: Option<&str>,
     person: &PersonEntry,
     now: Now,

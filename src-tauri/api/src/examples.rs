@@ -54,6 +54,14 @@ const EXAMPLES: &[(&str, &str)] = &[
         "use_map",
         r#"{"person":"ID","at":"2026-06-03T08:00:00+01:00"}"#,
     ),
+    (
+        "use_grid",
+        r#"{"person":"ID","at":"2026-06-03T08:00:00+01:00","zone":"abdomen"}"#,
+    ),
+    (
+        "measures",
+        r#"{"person":"ID","from":"2026-05-07","to":"2026-06-03"}"#,
+    ),
     ("body_drawing", r#"{"person":"ID"}"#),
     ("patch", r#"{"person":"ID","zone":"abdomen"}"#),
     (

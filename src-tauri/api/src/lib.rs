@@ -10,6 +10,7 @@ mod examples;
 mod forms;
 mod injections;
 mod lower;
+mod measures;
 mod people;
 mod raise;
 mod record;
@@ -111,6 +112,10 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         }
         Request::InjectionList(args) => injections::list(app, &args).map(Response::InjectionList),
         Request::UseMap(args) => body::use_map(app, &args, now).map(Response::UseMap),
+        Request::UseGrid(args) => measures::use_grid(app, &args, now).map(Response::UseGrid),
+        Request::Measures(args) => {
+            measures::measures(app, &args, now).map(|m| Response::Measures(Box::new(m)))
+        }
         Request::BodyDrawing(args) => body::drawing(app, &args).map(Response::BodyDrawing),
         Request::Patch(args) => body::patch(app, &args, now).map(Response::Patch),
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),

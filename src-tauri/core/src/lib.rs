@@ -2,14 +2,16 @@
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`site`], [`person`], [`time`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`use_grid`], [`measures`], [`words`].
+//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`words`].
 
 pub mod body;
 pub mod measures;
 pub mod medicines;
 pub mod person;
+pub mod plan;
 pub mod rules;
 pub mod site;
+pub mod skin;
 pub mod suggest;
 pub mod time;
 pub mod units;

@@ -3,7 +3,7 @@
  *
  * The viewer faces the skin: where `across` grows towards the viewer's left, the drawing is flipped.
  */
-import type { PatchData, PatchSite, XY } from '../wire'
+import type { PatchData, PatchSite, UseGridData, XY } from '../wire'
 
 export const mm = 10
 
@@ -76,4 +76,23 @@ export function dots(patch: PatchData, unit: number): Dot[] {
   })
   // Small dots under the numbers, older under newer.
   return all.reverse().sort((a, b) => Number(a.labelled) - Number(b.labelled))
+}
+
+/** One path for each step of the ramp, of the cells of this zone; neighbours of one step are one rectangle. */
+export function cellPaths(patch: PatchData, grid: UseGridData): { step: number; d: string }[] {
+  const side = grid.cell_cm * mm
+  const paths = new Map<number, string>()
+  for (const row of grid.zones.find((z) => z.zone === patch.zone)?.rows ?? []) {
+    let from = 0
+    for (let i = 1; i <= row.step.length; i++) {
+      if (i < row.step.length && row.step[i] === row.step[from]) continue
+      const ends = [from - 0.5, i - 0.5].map((n) => direction(patch) * (row.first.across_cm * mm + n * side))
+      const [left, right] = [Math.min(...ends), Math.max(...ends)]
+      const top = -row.first.up_cm * mm - side / 2
+      const step = row.step[from]!
+      paths.set(step, `${paths.get(step) ?? ''}M${left.toFixed(1)} ${top.toFixed(1)}H${right.toFixed(1)}v${side}H${left.toFixed(1)}Z`)
+      from = i
+    }
+  }
+  return [...paths].map(([step, d]) => ({ step, d })).sort((a, b) => a.step - b.step)
 }

@@ -4,7 +4,7 @@
  * A centimetre is a centimetre here. What the point is called and what it is worth, the door says.
  */
 import { ask, asRefusal, type Refusal } from '../core'
-import type { PatchData, SiteCheckData, SiteWire, XY } from '../wire'
+import type { PatchData, SiteCheckData, SiteWire, UseGridData, XY } from '../wire'
 
 /** One press of an arrow, and one with Shift; centimetres. */
 export const coarse = 0.5
@@ -29,6 +29,10 @@ export interface PointOf {
 
 export class PatchPoint {
   patch = $state.raw<PatchData | null>(null)
+  /** Use of this skin, cell by cell; the patch does not wait for it. */
+  cells = $state.raw<UseGridData | null>(null)
+  /** The cells could not be had; the rest of the patch stands. */
+  cellsFailed = $state(false)
   point = $state.raw<XY | null>(null)
   /** Only the quadrant is known. */
   quadrant = $state<string | null>(null)
@@ -62,9 +66,20 @@ export class PatchPoint {
       this.fault = asRefusal(fault)
       return
     }
+    void this.#colour(zone)
     if (start?.zone !== zone) return
     if (start.across_cm != null && start.up_cm != null) this.set({ across_cm: start.across_cm, up_cm: start.up_cm }, 0)
     else this.near = start.quadrant ?? null
+  }
+
+  async #colour(zone: string): Promise<void> {
+    try {
+      this.cells = await ask('use_grid', { person: this.#of.person, zone, at: this.#of.at })
+      this.cellsFailed = false
+    } catch {
+      // Told by a sentence under the skin: colours are an aid, the sites and the check are not gone.
+      this.cellsFailed = true
+    }
   }
 
   /** Puts the point somewhere inside the drawing, to a millimetre. */

@@ -11,6 +11,7 @@ import type {
   ErrorData,
   InjectionData,
   InjectionRecord,
+  MeasuresData,
   MedicineData,
   OrderData,
   PatchData,
@@ -19,6 +20,7 @@ import type {
   SiteCheck,
   SiteCheckData,
   SiteWire,
+  UseGridData,
   UseMapData,
   XY,
 } from '../wire'
@@ -174,9 +176,11 @@ export class FakeDoor {
   #live(personId: string): InjectionData[] {
     return this.injections.filter((i) => i.person === personId && !i.replaced_by && i.status === 'given')
   }
-  #days(personId: string, zone: string, quadrant: string): number | null {
-    const here = this.#live(personId).filter((i) => i.site.zone === zone && i.site.quadrant === quadrant)
-    return here.length ? Math.min(...here.map((i) => Math.floor(this.#minutes(i) / 1440))) : null
+  #days(personId: string, zone: string, quadrant: string, at = this.now): number | null {
+    const here = this.#live(personId).filter(
+      (i) => i.site.zone === zone && i.site.quadrant === quadrant && Date.parse(i.given_at) <= Date.parse(at),
+    )
+    return here.length ? Math.min(...here.map((i) => Math.floor((Date.parse(at) - Date.parse(i.given_at)) / 86_400_000))) : null
   }
 
   #check(args: { person: string; order: string; site: SiteWire }): SiteCheckData {
@@ -229,12 +233,12 @@ export class FakeDoor {
     }
   }
 
-  #useMap(personId: string): UseMapData {
+  #useMap(personId: string, at: string): UseMapData {
     return {
-      at: this.now,
+      at,
       zones: zones.map((zone) => {
         const quadrants = quadrantsOf(zone).map((quadrant) => {
-          const days = this.#days(personId, zone, quadrant)
+          const days = this.#days(personId, zone, quadrant, at)
           return { quadrant, words: quadrantName(zone, quadrant), days, count_28_days: 0, step: step(days) }
         })
         const used = quadrants.map((q) => q.days).filter((d) => d !== null)
@@ -242,6 +246,39 @@ export class FakeDoor {
       }),
       ramp: ['today', '1 to 3 days', '4 to 6 days', '7 to 13 days', '14 to 27 days', '28 days or more, or not used'].map((words, i) => ({ step: i, words })),
       assumed: [],
+    }
+  }
+
+  /** One cell for each injection with a point. */
+  #useGrid(personId: string, only: string | null): UseGridData {
+    const cell = (cm: number) => Math.floor(cm / 0.5) * 0.5 + 0.25
+    return {
+      at: this.now, cell_cm: 0.5, radius_cm: 1, half_life_days: 28, rules: null,
+      zones: zones.filter((zone) => only === null || zone === only).map((zone) => ({
+        zone, words: zoneNames[zone]!, cells: 100, unplaced: [],
+        rows: this.#live(personId)
+          .filter((i) => i.site.zone === zone && i.site.across_cm != null)
+          .map((i) => {
+            const days = Math.floor(this.#minutes(i) / 1440)
+            return { first: { across_cm: cell(i.site.across_cm!), up_cm: cell(i.site.up_cm!) }, days: [days], step: [step(days)], load: [1] }
+          }),
+      })),
+    }
+  }
+
+  /** Counts are real, everything that needs geometry is a placeholder. */
+  measures(personId: string, from: string, to: string): MeasuresData {
+    const live = this.#live(personId).filter((i) => i.day >= from && i.day <= to)
+    const placed = live.filter((i) => i.site.across_cm != null).length
+    const kept = placed ? { kept: placed, of: placed, share: 1, low: 0.5, high: 1, unknown: 0, worst: null } : null
+    const none = { words: 'No injections in this period.', value: null }
+    return {
+      from, to, words: `${from} to ${to}`, injections: live.length, quadrant_only: live.length - placed,
+      rules: { medicine: 'insulin-glargine-100', name: 'insulin glargine 100 units/mL', words: 'By the rules of insulin glargine 100 units/mL (the order in force).' },
+      allowed: [{ zone: 'abdomen', words: 'Abdomen', area_cm2: 500 }],
+      spacing: kept ? { words: 'All kept their spacing.', value: kept } : none,
+      rest: kept ? { words: 'All went into rested skin.', value: kept } : none,
+      skin_used: none, neighbours: [], sides: none, quadrants: none, longest_run: none, busiest: none, assumed: [],
     }
   }
 
@@ -361,7 +398,9 @@ export class FakeDoor {
       return entry
     },
     injection_list: (a: { person: string; limit?: number | null }) => ({ injections: this.injections.filter((i) => i.person === a.person).slice(0, a.limit ?? 1000), more: false }),
-    use_map: (a: { person: string }) => this.#useMap(a.person),
+    use_map: (a: { person: string; at?: string | null }) => this.#useMap(a.person, a.at ?? this.now),
+    use_grid: (a: { person: string; zone?: string | null }) => this.#useGrid(a.person, a.zone ?? null),
+    measures: (a: { person: string; from: string; to: string }) => this.measures(a.person, a.from, a.to),
     body_drawing: () => this.#drawing(),
     patch: (a: { person: string; zone: string }) => this.#patch(a),
     time_resolve: (a: { local: string; zone: string }) => this.#resolve(a.local, a.zone),

@@ -181,6 +181,57 @@ describe('allergies', () => {
   })
 })
 
+describe('rotation', () => {
+  it('is reached from the person, says the figures, and asks again for another period', async () => {
+    const door = await doorOf()
+    door.add({ given_at: '2026-06-01T08:00:00+01:00', site: { zone: 'abdomen', across_cm: -5, up_cm: 3 } })
+    door.add({ given_at: '2026-04-01T08:00:00+01:00', site: { zone: 'abdomen', across_cm: 5, up_cm: 3 } })
+    await goTo('/person/p1')
+    render(App)
+    await userEvent.click(await button('Rotation'))
+    await heading('Rotation')
+    await screen.findByText(/^1 of 1 injection \(100 %\) kept both/)
+    await userEvent.click(await screen.findByRole('radio', { name: '12 weeks' }))
+    await screen.findByText(/^2 of 2 injections \(100 %\) kept both/)
+    expect(door.seen.filter((s) => s.op === 'measures').map((s) => (s.args as { from: string }).from)).toEqual(['2026-05-07', '2026-03-12'])
+  })
+})
+
+describe('past months on the map', () => {
+  it('are replayed by keyboard, with the date in words', async () => {
+    const door = await doorOf()
+    door.add({ given_at: '2026-06-01T08:00:00+01:00', site: { zone: 'abdomen', across_cm: -5, up_cm: 3 } })
+    await goTo('/person/p1/map')
+    render(App)
+    await button('Abdomen, right upper quadrant: 2 days ago')
+    const slider = await screen.findByRole('slider', { name: 'Day shown on the map' })
+    slider.focus()
+    await userEvent.keyboard('{ArrowLeft}')
+    await screen.findByText('As it was on 2 June 2026, 1 day ago')
+    await button('Abdomen, right upper quadrant: 1 day ago')
+    await userEvent.keyboard('{PageDown}')
+    await button('Abdomen, right upper quadrant: not used in the last year')
+    expect(slider.getAttribute('aria-valuetext')).toBe('As it was on 26 May 2026, 8 days ago')
+    await userEvent.keyboard('{End}')
+    await screen.findByText('As it is now')
+  })
+  it('are not offered where a place is being chosen', async () => {
+    await doorOf({ people: [person(), person({ id: 'p2', name: 'Bram Quill' })] })
+    await goTo('/person/p1/give/place')
+    render(App)
+    await screen.findByRole('group', { name: 'Front of the body' })
+    expect(screen.queryByRole('slider')).toBeNull()
+  })
+  it('colour the skin close up', async () => {
+    const door = await doorOf()
+    door.add({ given_at: '2026-06-01T08:00:00+01:00', site: { zone: 'abdomen', across_cm: -5, up_cm: 3 } })
+    await goTo('/person/p1/map/abdomen')
+    render(App)
+    await screen.findByText(/^The skin itself is coloured/)
+    expect(document.querySelectorAll('[data-cells="1"]')).toHaveLength(1)
+  })
+})
+
 describe('a touch on the body', () => {
   /** The next touches are answered with this place and these neighbours. */
   async function touching(near: { zone: string; quadrant: string; words: string }[]) {

@@ -6,6 +6,7 @@
 mod body;
 mod forms;
 mod injections;
+mod measures;
 mod parts;
 mod people;
 mod practice;
@@ -17,6 +18,7 @@ use ts_rs::TS;
 pub use body::*;
 pub use forms::*;
 pub use injections::*;
+pub use measures::*;
 pub use parts::*;
 pub use people::*;
 pub use practice::*;
@@ -60,6 +62,10 @@ pub enum Request {
     InjectionList(InjectionList),
     /// Recent use of every zone and quadrant.
     UseMap(UseMap),
+    /// Use of the skin, half centimetre by half centimetre.
+    UseGrid(UseGridGet),
+    /// Rotation measures of a period, each with its sentence.
+    Measures(MeasuresGet),
     /// The body drawing with the person's zones on it.
     BodyDrawing(BodyDrawing),
     /// One zone unrolled flat, in centimetres.
@@ -112,6 +118,10 @@ pub enum Response {
     InjectionList(InjectionListData),
     /// See [`Request::UseMap`].
     UseMap(UseMapData),
+    /// See [`Request::UseGrid`].
+    UseGrid(UseGridData),
+    /// See [`Request::Measures`].
+    Measures(Box<MeasuresData>),
     /// See [`Request::BodyDrawing`].
     BodyDrawing(BodyDrawingData),
     /// See [`Request::Patch`].

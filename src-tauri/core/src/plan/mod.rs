@@ -1,0 +1,20 @@
+//! The plan: how much skin there is for a treatment, how many sites it holds, and whether that is enough.
+//!
+//! Reading order: [`allowed`] (a patch without what is left alone), [`capacity`] (sites found, and the most there can
+//! be), [`need`] (sites that orders ask for), [`reach`] (zones that are used), [`room`] (whether the skin carries it,
+//! and in `remedies` what would help where not). Inside capacity: `field`, `lattice`, `rows`, `edge`, `press`,
+//! `ceiling`. Not here: a check of one site ([`crate::rules`]).
+
+pub mod allowed;
+pub mod capacity;
+mod ceiling;
+mod edge;
+mod field;
+mod lattice;
+pub mod need;
+mod press;
+pub mod reach;
+mod remedies;
+pub mod room;
+mod room_words;
+mod rows;
