@@ -184,12 +184,12 @@ fn told(
             })
             .collect(),
         sides: with(found.sides, |b| {
-            balance(b, |side: &Side| {
+            balance(&b, |side: &Side| {
                 (side.word().to_owned(), side.word().to_owned())
             })
         }),
         quadrants: with(found.quadrants, |b| {
-            balance(b, |(zone, quadrant): &(Zone, Quadrant)| {
+            balance(&b, |(zone, quadrant): &(Zone, Quadrant)| {
                 (
                     format!("{}/{}", zone.code(), quadrant.code()),
                     format!("{}, {}", zone.words(), quadrant.words()),
@@ -249,7 +249,7 @@ fn neighbours(n: Neighbours) -> NeighboursData {
     }
 }
 
-fn balance<T>(balance: Balance<T>, name: impl Fn(&T) -> (String, String)) -> BalanceData {
+fn balance<T>(balance: &Balance<T>, name: impl Fn(&T) -> (String, String)) -> BalanceData {
     let counts = balance.counts.iter().map(|(part, count)| {
         let (part, words) = name(part);
         PartCount {
