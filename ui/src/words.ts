@@ -405,8 +405,6 @@ export const rotation = {
   both: (kept: number, of: number, share: string) =>
     `${kept} of ${of === 1 ? '1 injection' : `${of} injections`} (${share}) kept both: the medicine’s spacing from skin still resting, and so skin that had rested as long as is asked.`,
   leftOut: (n: number) => `Not counted: ${n} known only to the quadrant.`,
-  kept: 'Kept',
-  of: (kept: number, of: number, share: string) => `${kept} of ${of}, ${share}`,
   interval: 'Likely habit (95 %)',
   between: (low: string, high: string) => `${low} to ${high}`,
   unknown: 'Cannot be known',
@@ -422,7 +420,7 @@ export const rotation = {
   busiest: 'Most used place',
   spread: 'Spread',
   noSpread: 'No injection with a known point in this period, so spread cannot be known.',
-  chance: 'Chance gives',
+  chance: (zone: string) => `Times, by chance: ${zone.toLowerCase()}`,
   allowed: (list: string[]) => `Skin that may be used: ${list.join(', ')}.`,
   area: (zone: string, cm2: number) => `${zone.toLowerCase()} ${Math.round(cm2)} cm²`,
   noRules: 'No order and no injection, so there is no medicine whose rules could count.',

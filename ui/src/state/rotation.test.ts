@@ -38,7 +38,6 @@ describe('the measures in words', () => {
     expect(first!.sentences).toHaveLength(1)
     expect(first!.sentences[0]).toMatch(/^25 of 28 injections \(89 %\) kept both/)
     expect(first!.figures).toEqual([
-      { name: 'Kept', value: '25 of 28, 89 %' },
       { name: 'Likely habit (95 %)', value: '73 % to 96 %' },
       { name: 'Closest', value: '0.6 cm' },
       { name: 'Shortest rest', value: '2 days' },

@@ -4,7 +4,7 @@
  * Spacing and rest stand together where they say the same. Not here: any figure the door did not give.
  */
 import type { KeptData, MeasuresData } from '../wire'
-import { measuredNumber, rotation as words, shortNumber } from '../words'
+import { measuredNumber, rotation as words, shortNumber, zones } from '../words'
 import { dateText, wallIn, wallOf } from './time'
 
 export const periods = [4, 12, 26] as const
@@ -41,10 +41,7 @@ export function percent(share: number): string {
 
 function kept(k: KeptData | null): Figure[] {
   if (!k) return []
-  const figures = [
-    { name: words.kept, value: words.of(k.kept, k.of, percent(k.share)) },
-    { name: words.interval, value: words.between(percent(k.low), percent(k.high)) },
-  ]
+  const figures = [{ name: words.interval, value: words.between(percent(k.low), percent(k.high)) }]
   if (k.unknown > 0) figures.push({ name: words.unknown, value: String(k.unknown) })
   return figures
 }
@@ -80,12 +77,6 @@ function worst(k: KeptData | null, unit: 'cm' | 'days'): Figure[] {
 /** Every measure, in the order they are read. */
 export function statements(data: MeasuresData): Statement[] {
   const { skin_used: used, sides, quadrants } = data
-  const balance = (key: string, title: string, told: typeof sides): Statement => ({
-    key,
-    title,
-    sentences: [told.words],
-    figures: (told.value?.counts ?? []).map((c) => ({ name: c.words, value: String(c.count) })),
-  })
   return [
     ...spacingAndRest(data),
     {
@@ -94,16 +85,21 @@ export function statements(data: MeasuresData): Statement[] {
       sentences: [used.words],
       figures: used.value ? [{ name: words.usedArea, value: words.areaOf(Math.round(used.value.used_cm2), Math.round(used.value.allowed_cm2)) }] : [],
     },
-    balance('sides', words.sides, sides),
-    balance('quadrants', words.quadrants, quadrants),
+    { key: 'sides', title: words.sides, sentences: [sides.words], figures: [] },
+    {
+      key: 'quadrants',
+      title: words.quadrants,
+      sentences: [quadrants.words],
+      figures: (quadrants.value?.counts ?? []).map((c) => ({ name: c.words, value: String(c.count) })),
+    },
     { key: 'longest-run', title: words.run, sentences: [data.longest_run.words], figures: [] },
     { key: 'busiest', title: words.busiest, sentences: [data.busiest.words], figures: [] },
     {
       key: 'spread',
       title: words.spread,
       sentences: data.neighbours.length ? data.neighbours.map((n) => n.spread.words) : [words.noSpread],
-      figures: data.neighbours.flatMap(({ spread: { value } }) =>
-        value ? [{ name: words.chance, value: words.between(shortNumber(value.random_low), shortNumber(value.random_high)) }] : [],
+      figures: data.neighbours.flatMap(({ zone, spread: { value } }) =>
+        value ? [{ name: words.chance(zones[zone] ?? zone), value: words.between(shortNumber(value.random_low), shortNumber(value.random_high)) }] : [],
       ),
     },
   ]
