@@ -220,7 +220,7 @@ fn findings() -> impl Strategy<Value = Vec<Finding>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn every_point_keeps_every_margin(

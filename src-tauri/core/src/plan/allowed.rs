@@ -162,9 +162,10 @@ fn around(line: &LineString<f64>, radius: f64) -> Vec<Polygon<f64>> {
         );
     }
     let step = TAU / f64::from(SIDES);
+    // An arc's sides may turn out up to twice as long as asked for.
     let style = BufferStyle::new(radius / (step / 2.0).cos() + 2.0 * SLACK_CM)
-        .line_join(LineJoin::Round(step))
-        .line_cap(LineCap::Round(step));
+        .line_join(LineJoin::Round(step / 2.0))
+        .line_cap(LineCap::Round(step / 2.0));
     line.buffer_with_style(style).0
 }
 

@@ -156,7 +156,7 @@ impl Effort {
             0..=20 => Self {
                 turns: 2,
                 arrangements: 2,
-                tries: 120,
+                tries: 40,
             },
             21..=60 => Self {
                 turns: 3,
@@ -170,7 +170,7 @@ impl Effort {
             },
             _ => Self {
                 turns: 2,
-                arrangements: 2,
+                arrangements: 1,
                 tries: 4,
             },
         }

@@ -141,10 +141,6 @@ fn out_of_reach(hole: &LineString<f64>, reach: f64) -> Option<Polygon<f64>> {
             return None;
         }
     }
-    // What is left is convex, so every second corner still spans a part of it, and half the corners are half the work.
-    if ring.len() > 24 {
-        ring = ring.into_iter().step_by(2).collect();
-    }
     let rest = Polygon::new(LineString(ring), Vec::new());
     (rest.unsigned_area() > 1e-9).then_some(rest)
 }

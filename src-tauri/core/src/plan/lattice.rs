@@ -34,7 +34,7 @@ const TURNS: [f64; 12] = [
 /// How much longer than the spacing the pitch is made, where the region holds few enough sites for it to matter.
 const STRETCHES: [f64; 3] = [1.012, 1.025, 1.05];
 /// The most sites at which pressed lattices are tried.
-const FEW: usize = 220;
+const FEW: usize = 100;
 
 /// The best lattice of each turn, those with the most sites first; empty for an empty region.
 pub(super) fn by_turn(region: &MultiPolygon<f64>, spacing: f64) -> Vec<Lattice> {

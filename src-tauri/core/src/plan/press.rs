@@ -11,6 +11,8 @@ use super::edge::{At, EdgeMap, distance};
 const AROUND: f64 = 2.4;
 /// Rounds of giving way.
 const ROUNDS: usize = 70;
+/// After so many rounds, so much lacking (in spacings) will not come right.
+const GIVEN_UP: [(usize, f64); 4] = [(8, 0.3), (16, 0.14), (28, 0.07), (44, 0.03)];
 /// A gap this wide, from its middle to the nearest site in spacings, is tried.
 const GAP: f64 = 0.6;
 /// The grid on which gaps are looked for, in spacings.
@@ -222,8 +224,9 @@ impl Table {
                 if self.keeps(&group) {
                     return Some(group);
                 }
-            } else if round == 20 && worst > 0.15 * self.spacing
-                || round == 45 && worst > 0.04 * self.spacing
+            } else if GIVEN_UP
+                .iter()
+                .any(|(at, share)| round == *at && worst > share * self.spacing)
             {
                 return None;
             }

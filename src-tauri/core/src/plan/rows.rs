@@ -12,7 +12,7 @@ use super::lattice::Lattice;
 /// Steps of one row's rise.
 const STEPS: usize = 40;
 /// Shifts along a row; even.
-const PHASES: usize = 24;
+const PHASES: usize = 16;
 /// A row's best count and where it was reached are kept in one number: the count above this bit.
 const COUNT_BIT: u32 = 18;
 /// So that both fit; a region so large beside its spacing gains next to nothing.
@@ -109,7 +109,7 @@ impl Table {
             field.spans(bottom + level as f64 * step, &mut spans);
             let inside = inside(&spans, lattice);
             let mut below = [0; PHASES];
-            for (shift, rise) in rises.iter().enumerate() {
+            for (shift, rise) in &rises {
                 let Some(under) = level.checked_sub(*rise) else {
                     continue;
                 };
@@ -160,13 +160,17 @@ impl Table {
     }
 }
 
-/// How many steps lie at least between two rows, for each shift of one against the other up to half a pitch.
-fn rises(spacing: f64, pitch: f64, step: f64) -> Vec<usize> {
-    (0..=PHASES / 2)
-        .map(|n| {
-            let shift = pitch * n as f64 / PHASES as f64;
-            let rise = (spacing * spacing - shift * shift).max(0.0).sqrt();
-            (rise / step - 1e-6).ceil() as usize
+/// Shifts of one row against the next that are tried, up to half a pitch: less than a quarter costs more height than
+/// it ever gains.
+const SHIFTS: std::ops::RangeInclusive<usize> = PHASES / 4..=PHASES / 2;
+
+/// How many steps lie at least between two rows, for each of these shifts.
+fn rises(spacing: f64, pitch: f64, step: f64) -> Vec<(usize, usize)> {
+    SHIFTS
+        .map(|shift| {
+            let across = pitch * shift as f64 / PHASES as f64;
+            let rise = (spacing * spacing - across * across).max(0.0).sqrt();
+            (shift, (rise / step - 1e-6).ceil() as usize)
         })
         .collect()
 }
