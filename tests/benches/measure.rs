@@ -124,6 +124,64 @@ fn suggest_five(bencher: Bencher<'_, '_>, count: usize) {
     bencher.bench_local(|| suggest(black_box(&wish), &skin));
 }
 
+/// How many sites the reference adult's seven zones hold, and the plain lattice alone in the same run.
+mod capacity_of_seven_zones {
+    use super::*;
+    use fallow_core::plan::allowed::{AllowedSkin, allowed};
+    use fallow_core::plan::capacity::{capacities, plain_lattice};
+    use fallow_core::plan::need::{Need, Treatment};
+    use fallow_core::plan::room;
+
+    const SPACINGS: [f64; 2] = [1.0, 2.0];
+
+    fn skins() -> Vec<AllowedSkin> {
+        let medicine = Book::shipped().medicine("insulin-glargine-100").unwrap();
+        allowed(&Body::of(&Sizes::default()), medicine, 2.5, &[], &Zone::ALL)
+    }
+
+    #[divan::bench]
+    fn allowed_skin(bencher: Bencher<'_, '_>) {
+        bencher.bench_local(|| black_box(skins()));
+    }
+
+    #[divan::bench(args = SPACINGS)]
+    fn found_and_proven(bencher: Bencher<'_, '_>, spacing: f64) {
+        let skins = skins();
+        bencher.bench_local(|| capacities(black_box(&skins), spacing));
+    }
+
+    #[divan::bench(args = SPACINGS)]
+    fn plain(bencher: Bencher<'_, '_>, spacing: f64) {
+        let skins = skins();
+        bencher.bench_local(|| {
+            let each = skins
+                .iter()
+                .map(|s| plain_lattice(black_box(&s.region), spacing));
+            each.sum::<usize>()
+        });
+    }
+
+    /// Working spacing, reserve and every remedy, for this many injections a day.
+    #[divan::bench(args = [4, 48])]
+    fn room_on_this_skin(bencher: Bencher<'_, '_>, per_day: u32) {
+        let (body, book) = (Body::of(&Sizes::default()), Book::shipped());
+        let medicine = book.medicine("insulin-glargine-100").unwrap();
+        let need = Need {
+            per_day: f64::from(per_day),
+            rest_days: 28.0,
+        };
+        let person = room::Person {
+            body: &body,
+            book,
+            navel_margin_cm: 2.5,
+            findings: &[],
+            zones: &[],
+            self_given: true,
+        };
+        bencher.bench_local(|| room::sustain(black_box(&[Treatment { medicine, need }]), &person));
+    }
+}
+
 fn head(n: usize) -> NewHead {
     NewHead {
         id: format!("0197f3a0-0000-7000-8000-{n:012x}"),

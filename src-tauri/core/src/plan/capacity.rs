@@ -73,7 +73,7 @@ pub fn capacity_beside(region: &MultiPolygon<f64>, spacing_cm: f64, known: &[Poi
     Capacity {
         sites,
         count,
-        ceiling: ceiling::ceiling(region, clamped(spacing_cm)).max(count),
+        ceiling: ceiling::ceiling(region, clamped(spacing_cm)),
     }
 }
 
