@@ -160,10 +160,7 @@ fn injections() {
 fn corrections() {
     let mut door = Door::at(NOW);
     let (person, order) = door.glargine("Europe/London");
-    door.ok(
-        "injection_record",
-        injection(1, &person, &order, abdomen("left_lower", 5.5, -3.0), AT),
-    );
+    door.give(1, &person, &order, abdomen("left_lower", 5.5, -3.0), AT);
     let fix = |n: u64, replaces: u64| json!({ "id": id(n), "replaces": id(replaces), "reason": "Wrong dose.", "dose": units("10") });
     assert_eq!(
         door.refused("injection_correct", fix(2, 77))["code"],

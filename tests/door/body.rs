@@ -75,15 +75,12 @@ fn every_quadrant_is_drawn_on_one_view_and_a_tap_on_its_label_finds_it() {
 fn a_patch_is_in_centimetres_with_its_landmark_margins_and_earlier_sites() {
     let mut door = Door::at("2026-06-03T09:00:00+01:00");
     let (person, order) = door.glargine("Europe/London");
-    door.ok(
-        "injection_record",
-        super::injection(
-            1,
-            &person,
-            &order,
-            super::abdomen("left_lower", 5.5, -3.0),
-            "2026-06-01T08:00:00+01:00",
-        ),
+    door.give(
+        1,
+        &person,
+        &order,
+        super::abdomen("left_lower", 5.5, -3.0),
+        "2026-06-01T08:00:00+01:00",
     );
     let patch = door.ok(
         "patch",

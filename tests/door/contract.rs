@@ -50,10 +50,7 @@ fn the_main_job_end_to_end() {
     }
 
     let first = sites[0]["site"].clone();
-    let saved = door.ok(
-        "injection_record",
-        injection(1, &person, &order, first.clone(), at),
-    );
+    let saved = door.give(1, &person, &order, first.clone(), at);
     assert_eq!(saved["id"], id(1));
     assert_eq!(saved["given_words"], "Wed 3 Jun 2026, 08:00");
     assert_eq!(saved["dose_words"], "12 units");
@@ -108,10 +105,7 @@ fn a_correction_is_a_new_entry_and_a_withdrawal_leaves_the_record() {
     let mut door = Door::at(NOW);
     let (person, order) = door.glargine("Europe/London");
     let at = "2026-06-03T08:00:00+01:00";
-    door.ok(
-        "injection_record",
-        injection(1, &person, &order, abdomen("left_lower", 5.5, -3.0), at),
-    );
+    door.give(1, &person, &order, abdomen("left_lower", 5.5, -3.0), at);
     let fixed = door.ok("injection_correct", json!({
         "id": id(2), "replaces": id(1), "reason": "Wrong side tapped.", "site": abdomen("right_lower", -5.5, -3.0), "recorder": "Nurse Brannock"
     }));
@@ -179,15 +173,12 @@ fn a_site_of_zone_and_quadrant_alone_is_accepted_and_counted() {
     let mut door = Door::at(NOW);
     let (person, order) = door.glargine("Europe/London");
     let site = json!({ "zone": "abdomen", "quadrant": "left_lower" });
-    let saved = door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            site.clone(),
-            "2026-06-01T08:00:00+01:00",
-        ),
+    let saved = door.give(
+        1,
+        &person,
+        &order,
+        site.clone(),
+        "2026-06-01T08:00:00+01:00",
     );
     assert_eq!(
         saved["words"],

@@ -6,7 +6,7 @@ use std::path::Path;
 use serde_json::json;
 use sha2::{Digest, Sha256};
 
-use super::{Door, abdomen, injection, open};
+use super::{Door, abdomen, open};
 
 const NOW: &str = "2026-06-05T09:00:00+01:00";
 
@@ -23,15 +23,12 @@ fn with_three() -> (tempfile::TempDir, String) {
     let (person, order) = door.glargine("Europe/London");
     for n in 1..=3_u64 {
         let at = format!("2026-06-0{}T08:00:00+01:00", n + 1);
-        door.ok(
-            "injection_record",
-            injection(
-                n,
-                &person,
-                &order,
-                abdomen("left_lower", 3.0 + n as f64 * 1.5, -3.0),
-                &at,
-            ),
+        door.give(
+            n,
+            &person,
+            &order,
+            abdomen("left_lower", 3.0 + n as f64 * 1.5, -3.0),
+            &at,
         );
     }
     let Door { dir, app, .. } = door;

@@ -110,6 +110,12 @@ impl Door {
         (person, order)
     }
 
+    /// Records an injection of the glargine order that must be taken.
+    #[track_caller]
+    pub fn give(&mut self, n: u64, person: &str, order: &str, site: Value, at: &str) -> Value {
+        self.ok("injection_record", injection(n, person, order, site, at))
+    }
+
     pub fn count(&mut self, person: &str) -> usize {
         let all = self.ok(
             "injection_list",

@@ -46,15 +46,12 @@ fn s5_the_same_id_twice_saves_once_and_a_further_dose_asks_why() {
 fn a_reason_for_one_thing_does_not_silence_another() {
     let mut door = Door::at(NOW);
     let (person, order) = door.glargine("Europe/London");
-    door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            abdomen("left_lower", 5.5, -3.0),
-            "2026-06-03T08:00:00+01:00",
-        ),
+    door.give(
+        1,
+        &person,
+        &order,
+        abdomen("left_lower", 5.5, -3.0),
+        "2026-06-03T08:00:00+01:00",
     );
     let mut again = injection(
         2,
@@ -77,15 +74,12 @@ fn a_reason_for_one_thing_does_not_silence_another() {
 fn a_dose_recorded_late_is_held_against_the_ones_after_it_too() {
     let mut door = Door::at(NOW);
     let (person, order) = door.glargine("Europe/London");
-    door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            abdomen("left_lower", 5.5, -3.0),
-            "2026-06-03T08:00:00+01:00",
-        ),
+    door.give(
+        1,
+        &person,
+        &order,
+        abdomen("left_lower", 5.5, -3.0),
+        "2026-06-03T08:00:00+01:00",
     );
     let late = injection(
         2,
@@ -105,15 +99,12 @@ fn a_dose_recorded_late_is_held_against_the_ones_after_it_too() {
 fn avoid_asks_for_a_reason_and_records_it() {
     let mut door = Door::at("2026-06-05T08:10:00+01:00");
     let (person, order) = door.glargine("Europe/London");
-    door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            abdomen("left_lower", 5.5, -3.0),
-            "2026-06-03T08:00:00+01:00",
-        ),
+    door.give(
+        1,
+        &person,
+        &order,
+        abdomen("left_lower", 5.5, -3.0),
+        "2026-06-03T08:00:00+01:00",
     );
     let near = injection(
         2,

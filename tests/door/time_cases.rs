@@ -97,15 +97,12 @@ fn s2_a_time_that_did_not_exist_is_not_saved_and_two_are_offered() {
         );
     }
     assert_eq!(door.count(&person), 0, "no row before the choice");
-    let saved = door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            abdomen("left_lower", 5.5, -3.0),
-            "2026-03-29T03:30:00+02:00",
-        ),
+    let saved = door.give(
+        1,
+        &person,
+        &order,
+        abdomen("left_lower", 5.5, -3.0),
+        "2026-03-29T03:30:00+02:00",
     );
     assert_eq!(saved["given_at"], "2026-03-29T03:30:00+02:00");
     // A traveller's own clock, six hours away, may well have read 02:30.
@@ -171,30 +168,24 @@ fn half_hour_zones_and_skipped_midnights_have_days_too() {
     // Lord Howe 21:00 to 21:00 over its half-hour change is 23 h 30 min; Santiago has no 00:00 on 2026-09-06.
     let mut door = Door::at("2026-10-05T09:00:00+11:00");
     let (person, order) = door.glargine("Australia/Lord_Howe");
-    door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            abdomen("left_lower", 5.5, -3.0),
-            "2026-10-03T21:00:00+10:30",
-        ),
+    door.give(
+        1,
+        &person,
+        &order,
+        abdomen("left_lower", 5.5, -3.0),
+        "2026-10-03T21:00:00+10:30",
     );
     let check = door.ok("site_check", json!({ "person": person, "order": order, "site": abdomen("left_upper", 5.5, 3.0), "at": "2026-10-04T21:00:00+11:00" }));
     assert_eq!(check["since_last"]["words"], "23 h 30 min");
     assert_eq!(check["since_last"]["early"], false);
     let mut door = Door::at("2026-09-06T09:00:00-03:00");
     let (person, order) = door.glargine("America/Santiago");
-    door.ok(
-        "injection_record",
-        injection(
-            1,
-            &person,
-            &order,
-            abdomen("left_lower", 5.5, -3.0),
-            "2026-09-06T01:00:00-03:00",
-        ),
+    door.give(
+        1,
+        &person,
+        &order,
+        abdomen("left_lower", 5.5, -3.0),
+        "2026-09-06T01:00:00-03:00",
     );
     let day = door.ok(
         "injection_list",

@@ -6,10 +6,10 @@ use fallow_core::body::atlas::{self, View};
 use fallow_core::medicines::Book;
 use fallow_core::person::Sizes;
 use fallow_core::rules::{History, Skin, navel_margin};
-use fallow_core::site::{Quadrant, Side, Site, Zone};
+use fallow_core::site::{Side, Site, Zone};
 use fallow_core::use_map::{self as used, ZoneUse};
 use fallow_core::{time, words};
-use fallow_store::{InjectionEntry, InjectionQuery, PersonEntry, Reader};
+use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record;
@@ -20,24 +20,13 @@ use crate::wire::{
 };
 use crate::{App, Now, lower, raise};
 
-/// A quadrant in words, `Abdomen, left lower quadrant`.
-fn quadrant_words(zone: Zone, quadrant: Quadrant) -> String {
-    format!("{}, {}", zone.words(), quadrant.words())
-}
-
 /// The person's injections of the year before `at`, newest first.
 pub(crate) fn year(
     reader: &Reader<'_>,
     person: &PersonEntry,
     at: DateTime<FixedOffset>,
 ) -> Result<Vec<InjectionEntry>, ApiError> {
-    Ok(reader.injections(&InjectionQuery {
-        person: person.head.root.clone(),
-        from_ms: Some((at - Duration::days(368)).timestamp_millis()),
-        to_ms: Some(at.timestamp_millis() + 1),
-        superseded: false,
-        limit: None,
-    })?)
+    record::given(reader, person, at - Duration::days(368), at)
 }
 
 pub(crate) fn as_of(
@@ -86,7 +75,7 @@ fn zone_use(zone: &ZoneUse) -> ZoneUseData {
             .iter()
             .map(|q| QuadrantUse {
                 quadrant: q.quadrant.code().to_owned(),
-                words: quadrant_words(zone.zone, q.quadrant),
+                words: words::quadrant(zone.zone, q.quadrant),
                 days: q.days,
                 count_28_days: q.count_28_days,
                 step: used::step(q.days),
@@ -131,7 +120,7 @@ pub(crate) fn site_at(app: &App, args: &SiteAt) -> Result<SiteAtData, ApiError> 
             .map(|(zone, quadrant)| QuadrantRef {
                 zone: zone.code().to_owned(),
                 quadrant: quadrant.code().to_owned(),
-                words: quadrant_words(*zone, *quadrant),
+                words: words::quadrant(*zone, *quadrant),
             })
             .collect(),
     })
@@ -189,7 +178,7 @@ fn drawn(body: &Body, view: View) -> DrawnView {
                 Some(DrawnQuadrant {
                     zone: zone.code().to_owned(),
                     quadrant: quadrant.code().to_owned(),
-                    words: quadrant_words(zone, quadrant),
+                    words: words::quadrant(zone, quadrant),
                     d,
                     label_x,
                     label_y,

@@ -10,8 +10,8 @@ use fallow_core::plan::{allowed, reach};
 use fallow_core::rules::History;
 use fallow_core::site::{Quadrant, Side, Site, Zone};
 use fallow_core::use_grid::{self as grid, CELL_CM, Cell, Footprint, ZoneGrid};
-use fallow_core::{time, use_map};
-use fallow_store::{InjectionEntry, InjectionQuery, PersonEntry, Reader};
+use fallow_core::{time, use_map, words};
+use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{
@@ -34,16 +34,9 @@ pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<Measur
     let zone = person.person.zone;
     let period = period(args, now.at.with_timezone(&zone).fixed_offset())?;
     // Entries count by the day of their own offset, which may be up to a day and a bit off the person's.
-    let start = |day: NaiveDate, days: i64| {
-        (time::day_start(day, zone) + Duration::days(days)).timestamp_millis()
-    };
-    let entries = reader.injections(&InjectionQuery {
-        person: person.head.root.clone(),
-        from_ms: Some(start(period.from, -BEFORE_DAYS)),
-        to_ms: Some(start(period.to, 3)),
-        superseded: false,
-        limit: None,
-    })?;
+    let start = |day: NaiveDate, days: i64| time::day_start(day, zone) + Duration::days(days);
+    let (first, last) = (start(period.from, -BEFORE_DAYS), start(period.to, 3));
+    let entries = record::given(&reader, &person, first, last)?;
     let book = Book::shipped();
     let history = History::of(entries.iter().map(|e| &e.injection), book);
     let body = Body::of(&person.person.sizes);
@@ -192,7 +185,7 @@ fn told(
             balance(&b, |(zone, quadrant): &(Zone, Quadrant)| {
                 (
                     format!("{}/{}", zone.code(), quadrant.code()),
-                    format!("{}, {}", zone.words(), quadrant.words()),
+                    words::quadrant(*zone, *quadrant),
                 )
             })
         }),

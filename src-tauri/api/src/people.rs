@@ -2,7 +2,7 @@
 
 use fallow_core::body::Body;
 use fallow_core::time;
-use fallow_store::{InjectionQuery, Kind, NewHead, OrderEntry, PersonEntry, Reader};
+use fallow_store::{Kind, NewHead, OrderEntry, PersonEntry, Reader, StoreError};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record::{self, id_or_new, new_id};
@@ -21,19 +21,14 @@ pub(crate) fn add(app: &mut App, args: &PersonAdd, now: Now) -> Result<PersonDat
             let known = tx
                 .person(&id)?
                 .filter(|p| kind == Kind::Person && p.person == person);
-            return known.map(|p| raise::person(&p, now)).ok_or_else(reused);
+            return known
+                .map(|p| raise::person(&p, now))
+                .ok_or_else(|| StoreError::IdReused.into());
         }
         let head = record::head(id.clone(), recorder, None, now);
         let head = tx.add_person(&head, &person)?;
         Ok(raise::person(&PersonEntry { head, person }, now))
     })
-}
-
-fn reused() -> ApiError {
-    ApiError::new(
-        Code::IdReused,
-        "This id was already used for another entry. Make a new id for a new entry.",
-    )
 }
 
 pub(crate) fn change(app: &mut App, args: &PersonChange, now: Now) -> Result<PersonData, ApiError> {
@@ -117,13 +112,7 @@ pub(crate) fn get(app: &App, args: &PersonRef, now: Now) -> Result<PersonDetail,
 }
 
 fn count_28_days(reader: &Reader<'_>, person: &PersonEntry, now: Now) -> Result<u32, ApiError> {
-    let entries = reader.injections(&InjectionQuery {
-        person: person.head.root.clone(),
-        from_ms: Some((now.at - chrono::Duration::days(30)).timestamp_millis()),
-        to_ms: Some(now.at.timestamp_millis() + 1),
-        superseded: false,
-        limit: None,
-    })?;
+    let entries = record::given(reader, person, now.at - chrono::Duration::days(30), now.at)?;
     let today = time::day_in(now.at, person.person.zone);
     let recent = entries
         .iter()
@@ -143,7 +132,9 @@ pub(crate) fn order_add(app: &mut App, args: &OrderAdd, now: Now) -> Result<Orde
             let known = tx.order(&id)?.filter(|o| {
                 kind == Kind::Order && o.order == order && o.person == person.head.root
             });
-            return known.map(|o| raise::order(&o, today)).ok_or_else(reused);
+            return known
+                .map(|o| raise::order(&o, today))
+                .ok_or_else(|| StoreError::IdReused.into());
         }
         let head = record::head(id.clone(), recorder, None, now);
         let head = tx.add_order(&head, &person.head.root, &order)?;

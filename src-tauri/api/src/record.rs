@@ -96,6 +96,23 @@ pub(crate) fn medicine(key: &str) -> Result<&'static Medicine, ApiError> {
     })
 }
 
+/// The person's injections given from `from` to `to`, both included, newest first; corrected and withdrawn ones left
+/// out.
+pub(crate) fn given(
+    reader: &Reader<'_>,
+    person: &PersonEntry,
+    from: DateTime<FixedOffset>,
+    to: DateTime<FixedOffset>,
+) -> Result<Vec<InjectionEntry>, ApiError> {
+    Ok(reader.injections(&InjectionQuery {
+        person: person.head.root.clone(),
+        from_ms: Some(from.timestamp_millis()),
+        to_ms: Some(to.timestamp_millis() + 1),
+        superseded: false,
+        limit: None,
+    })?)
+}
+
 /// The skin as the rules see it at one moment.
 pub(crate) struct SkinThen {
     pub body: Body,
@@ -119,13 +136,7 @@ impl SkinThen {
             _ => 120,
         };
         let days = days.max(medicine.point_rest_days.value as i64 + 3);
-        let mut entries = reader.injections(&InjectionQuery {
-            person: person.head.root.clone(),
-            from_ms: Some((at - Duration::days(days)).timestamp_millis()),
-            to_ms: Some(at.timestamp_millis() + 1),
-            superseded: false,
-            limit: None,
-        })?;
+        let mut entries = given(reader, person, at - Duration::days(days), at)?;
         entries.retain(|e| Some(e.head.id.as_str()) != without);
         Ok(Self {
             body: Body::of(&person.person.sizes),

@@ -1,8 +1,28 @@
-//! A site in words, so that a finger can find it.
+//! A site in words, so that a finger can find it, and the lengths and days that sentences hold.
 //!
 //! Left and right are the person's. Not here: doses, times and verdicts in words.
 
-use crate::site::{Point, Side, Site, Zone};
+use crate::site::{Point, Quadrant, Side, Site, Zone};
+
+/// A length in centimetres for a sentence: `0.6 cm`, to a tenth, no trailing zero.
+pub fn cm(value: f64) -> String {
+    let rounded = (value * 10.0).round() / 10.0;
+    format!("{rounded} cm")
+}
+
+/// Days for a sentence: `1 day`, `3 days`.
+pub fn days(n: i64) -> String {
+    if n == 1 {
+        "1 day".to_owned()
+    } else {
+        format!("{n} days")
+    }
+}
+
+/// A quadrant of a zone: `Abdomen, left lower quadrant`.
+pub fn quadrant(zone: Zone, quadrant: Quadrant) -> String {
+    format!("{}, {}", zone.words(), quadrant.words())
+}
 
 /// Whom the words are for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,7 +40,7 @@ pub enum Listener {
 /// `Left thigh, upper outer quadrant: 22 cm above the upper edge of the kneecap, 4 cm outwards from the front midline`;
 /// `Abdomen, left lower quadrant (exact point not recorded)`.
 pub fn site(site: &Site, spoken_to: Listener) -> String {
-    let place = format!("{}, {}", site.zone.words(), site.quadrant.words());
+    let place = quadrant(site.zone, site.quadrant);
     let Some(point) = site.point else {
         return format!("{place} (exact point not recorded)");
     };
@@ -100,15 +120,14 @@ fn way(p: Point) -> &'static str {
 
 /// A distance without its sign, to a tenth, with no trailing zero: `5.5 cm`, `3 cm`; `None` where it rounds to
 /// nothing.
-fn length(cm: f64) -> Option<String> {
-    let rounded = (cm.abs() * 10.0).round() / 10.0;
-    (rounded > 0.0).then(|| format!("{rounded} cm"))
+fn length(value: f64) -> Option<String> {
+    // Less than half a millimetre is level.
+    ((value.abs() * 10.0).round() > 0.0).then(|| cm(value.abs()))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::site::Quadrant;
 
     fn check(zone: Zone, quadrant: Quadrant, at: Option<(f64, f64)>, expected: &str) {
         let point = at.map(|(across_cm, up_cm)| Point { across_cm, up_cm });

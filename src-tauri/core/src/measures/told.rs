@@ -6,7 +6,7 @@ use super::share::percent;
 use super::{Balance, Busiest, Kept, Neighbours, Run, Seen, Share, SkinUsed};
 use crate::site::{Quadrant, Side, Site, Zone};
 use crate::time::day_words;
-use crate::words::{Listener, site as site_words};
+use crate::words::{Listener, cm, site as site_words};
 
 /// A measure and its sentence.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,8 +23,8 @@ pub(super) fn spacing(value: Option<Kept>, seen: Seen) -> Told<Kept> {
     let words = match &value {
         None => no_distances(seen, "whether spacing was kept"),
         Some(k) => {
-            let closest = k.worst.map_or(String::new(), |cm| {
-                format!(" The closest was {}.", length(cm))
+            let closest = k.worst.map_or(String::new(), |apart| {
+                format!(" The closest was {}.", cm(apart))
             });
             format!(
                 "{} kept their spacing from skin still resting{}.{closest}{}",
@@ -101,7 +101,7 @@ pub(super) fn neighbours(
             };
             format!(
                 "{name}: {} from one injection to its nearest on average, {:.2} times what chance would give: {verdict}.{stray}",
-                length(n.mean_cm),
+                cm(n.mean_cm),
                 n.ratio
             )
         }
@@ -270,10 +270,4 @@ fn injections(n: usize) -> String {
     } else {
         format!("{n} injections")
     }
-}
-
-/// Centimetres for a sentence: `0.6 cm`, no trailing zero.
-fn length(cm: f64) -> String {
-    let rounded = (cm * 10.0).round() / 10.0;
-    format!("{rounded} cm")
 }

@@ -1,6 +1,6 @@
 //! The zones a medicine goes into for this person: their own choice, what they reach, and what else there would be.
 //!
-//! The same choice as [`crate::suggest`] makes. Not here: how much skin a zone has.
+//! [`crate::suggest`] and [`super::room`] choose by it. Not here: how much skin a zone has.
 
 use crate::medicines::{General, Medicine};
 use crate::site::Zone;

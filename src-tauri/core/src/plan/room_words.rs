@@ -4,6 +4,7 @@ use super::need::Treatment;
 use super::reach::words as zones_words;
 use super::room::{Help, Person, Room};
 use crate::site::Zone;
+use crate::words::cm;
 
 /// The whole answer.
 pub(super) fn all(room: &Room, treatments: &[Treatment<'_>], person: &Person<'_>) -> String {
@@ -155,8 +156,4 @@ fn a_day(per_day: f64) -> String {
         return format!("1 every {} days", every.round());
     }
     format!("{} a day", (per_day * 100.0).round() / 100.0)
-}
-
-fn cm(value: f64) -> String {
-    format!("{} cm", (value * 10.0).round() / 10.0)
 }

@@ -24,6 +24,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::body::Body;
 use crate::medicines::{Book, Medicine};
 use crate::site::{Point, Site};
+use crate::words::{cm, days};
 
 /// How much a reason weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -238,21 +239,6 @@ fn farthest_corner(p: Point, polygon: &geo::Polygon<f64>) -> f64 {
 fn apart(a: &geo::Polygon<f64>, b: &geo::Polygon<f64>) -> f64 {
     use geo::{Distance, Euclidean};
     Euclidean.distance(a, b)
-}
-
-/// A length for a sentence: `0.6 cm`, no trailing zero.
-fn cm(value: f64) -> String {
-    let rounded = (value * 10.0).round() / 10.0;
-    format!("{rounded} cm")
-}
-
-/// Days for a sentence: `1 day`, `3 days`.
-fn days(n: i64) -> String {
-    if n == 1 {
-        "1 day".to_owned()
-    } else {
-        format!("{n} days")
-    }
 }
 
 #[cfg(test)]

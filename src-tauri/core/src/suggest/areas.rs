@@ -2,6 +2,7 @@
 
 use super::Wish;
 use crate::medicines::Pattern;
+use crate::plan::reach;
 use crate::rules::{Past, Skin};
 use crate::site::{Quadrant, Side, Zone};
 
@@ -101,42 +102,20 @@ fn weekly(wish: &Wish<'_>, used: &[Zone], spare: &[Zone], note: Option<String>) 
 
 /// Zones in use, then the others the medicine would allow, and what to say about the choice.
 fn zones(wish: &Wish<'_>, skin: &Skin<'_>) -> (Vec<Zone>, Vec<Zone>, Option<String>) {
-    let helper = &skin.book.general.helper_zones.value;
-    let only = wish.medicine.helper_only.as_ref();
-    let reach = |zone: &Zone| {
-        !wish.self_given || !(helper.contains(zone) || only.is_some_and(|o| o.value.contains(zone)))
-    };
-    let allowed: Vec<Zone> = wish.medicine.zones.value.clone();
-    let reachable: Vec<Zone> = allowed.iter().copied().filter(|z| reach(z)).collect();
-    let mut note = None;
-    let mut used: Vec<Zone> = wish
-        .zones
-        .iter()
-        .copied()
-        .filter(|z| reachable.contains(z))
-        .collect();
-    used.dedup();
-    if used.is_empty() {
-        if !wish.zones.is_empty() {
-            note = Some(format!(
-                "None of the zones this person uses is one {} can go into here; the medicine's own order is used.",
-                wish.medicine.name
-            ));
-        }
-        used.clone_from(&reachable);
-        if wish.medicine.one_region.as_ref().is_some_and(|r| r.value) {
-            used.truncate(1);
-        }
-    }
-    let mut spare: Vec<Zone> = reachable
-        .into_iter()
-        .filter(|z| !used.contains(z))
-        .collect();
-    if used.is_empty() {
+    let general = &skin.book.general;
+    let mut zones = reach::zones(wish.medicine, wish.zones, wish.self_given, general);
+    let chosen = |zone: &Zone| wish.zones.contains(zone);
+    let note = (!wish.zones.is_empty() && !zones.used.iter().any(chosen)).then(|| {
+        format!(
+            "None of the zones this person uses is one {} can go into here; the medicine's own order is used.",
+            wish.medicine.name
+        )
+    });
+    if zones.used.is_empty() {
         // Only a helper reaches what is allowed: still better said than nothing.
-        spare = allowed;
+        zones.spare = zones.helped;
     }
-    (used, spare, note)
+    (zones.used, zones.spare, note)
 }
 
 /// Quadrants of the abdomen clockwise as one sees them facing the person, halves of the other zones.
