@@ -120,6 +120,7 @@ fn suggest_five(bencher: Bencher<'_, '_>, count: usize) {
         from: now().date_naive(),
         zones: &[],
         count: 5,
+        per_day: 4.0,
     };
     bencher.bench_local(|| suggest(black_box(&wish), &skin));
 }

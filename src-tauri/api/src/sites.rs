@@ -1,6 +1,8 @@
 //! Check a proposed site; suggest the next ones.
 
 use chrono::{DateTime, FixedOffset};
+use fallow_core::medicines::{Book, Medicine};
+use fallow_core::plan::need::Need;
 use fallow_core::rules::{Interval, Proposal, Verdict, check as check_rules};
 use fallow_core::suggest::{Wish, nearest_cm, suggest as suggest_sites};
 use fallow_core::time;
@@ -82,6 +84,7 @@ pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, 
         from: order.order.from,
         zones: &person.person.zones,
         count: usize::from(count),
+        per_day: per_day(&reader.orders_of(&person.head.root)?, medicine, at),
     };
     let answer = suggest_sites(&wish, &then.skin());
     Ok(SiteSuggestData {
@@ -89,4 +92,19 @@ pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, 
         pattern_words: answer.pattern_words,
         note: answer.note,
     })
+}
+
+/// Injections a day of every order in force of the same class. One that is given when needed counts as one a day, since
+/// nobody knows how many it will be.
+fn per_day(orders: &[OrderEntry], medicine: &Medicine, at: DateTime<FixedOffset>) -> f64 {
+    let day = at.date_naive();
+    orders
+        .iter()
+        .map(|o| &o.order)
+        .filter(|o| o.from <= day && o.to.is_none_or(|last| day <= last))
+        .filter_map(|o| Some((o, Book::shipped().medicine(&o.medicine)?)))
+        .filter(|(_, of)| of.class == medicine.class)
+        .map(|(o, of)| Need::of(o, of).map_or(1.0, |need| need.per_day))
+        .sum::<f64>()
+        .max(1.0 / 7.0)
 }

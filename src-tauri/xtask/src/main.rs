@@ -1,4 +1,4 @@
-//! The chores: `cargo xtask run`, `test`, `types`, `bench`.
+//! The chores: `cargo xtask run`, `test`, `types`, `bench`, `replay`.
 //!
 //! No dependencies and nothing clever: this is compiled before anything is installed. Not here: any check of its own;
 //! it starts the tools and adds up what they say.
@@ -23,7 +23,8 @@ cargo xtask run     build Fallow and open it; without a display, serve it and pr
 cargo xtask test    every check there is; the last line is `N passed, N failed`
 cargo xtask types   write ui/src/wire.ts from the door's types
   --check           only say whether it is up to date
-cargo xtask bench   the measurements";
+cargo xtask bench   the measurements
+cargo xtask replay  a year by a hand that misses, by the plan and by three other ways";
 
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().skip(1).collect();
@@ -34,6 +35,7 @@ fn main() -> ExitCode {
         ["types"] => types(false),
         ["types", "--check"] => types(true),
         ["bench", rest @ ..] => bench(rest),
+        ["replay"] => replay(),
         ["help" | "--help" | "-h"] => {
             println!("{USAGE}");
             Ok(())
@@ -80,4 +82,18 @@ fn bench(filter: &[&str]) -> Result<(), String> {
     let mut command = cargo(&["bench", "--package", "fallow-tests", "--benches", "--"]);
     command.args(filter);
     Step::start("measure").run(&mut command)
+}
+
+/// Prints what a year of misses comes to, by the plan and by other ways of choosing a place.
+fn replay() -> Result<(), String> {
+    packages::install(packages::BUILD)?;
+    let mut command = cargo(&[
+        "run",
+        "--release",
+        "--package",
+        "fallow-core",
+        "--example",
+        "replay",
+    ]);
+    Step::start("replay").run(&mut command)
 }

@@ -18,3 +18,4 @@ mod remedies;
 pub mod room;
 mod room_words;
 mod rows;
+pub mod weeks;

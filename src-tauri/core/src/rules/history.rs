@@ -45,6 +45,14 @@ impl History {
         Self { past }
     }
 
+    /// Adds one more; of one instant by id, as in [`History::new`].
+    pub fn add(&mut self, past: Past) {
+        let at = self
+            .past
+            .partition_point(|p| (p.given_at, &p.id) <= (past.given_at, &past.id));
+        self.past.insert(at, past);
+    }
+
     /// From injections of the record; a medicine there are no rules for is a class of its own.
     pub fn of<'a>(
         injections: impl IntoIterator<Item = &'a Injection>,

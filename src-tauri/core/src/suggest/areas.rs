@@ -2,7 +2,7 @@
 
 use super::Wish;
 use crate::medicines::Pattern;
-use crate::plan::reach;
+use crate::plan::{reach, weeks};
 use crate::rules::{Past, Skin};
 use crate::site::{Quadrant, Side, Zone};
 
@@ -37,6 +37,12 @@ impl Area {
 /// Areas in the order they come up, with the pattern in words.
 pub(super) struct Plan {
     pub areas: Vec<Area>,
+    /// How many of the areas, from the first, are in zones this person uses.
+    pub in_use: usize,
+    /// How many of the areas, from the first, are this week's; 1 where the pattern does not go by weeks.
+    pub a_week: usize,
+    /// How many areas the pattern has gone through before this week, where it goes by weeks.
+    pub gone: Option<i64>,
     pub words: String,
     pub note: Option<String>,
 }
@@ -49,7 +55,7 @@ pub(super) struct Plan {
 pub(super) fn in_order(wish: &Wish<'_>, skin: &Skin<'_>) -> Plan {
     let (used, spare, note) = zones(wish, skin);
     if wish.medicine.pattern.value == Pattern::WeeklyQuadrant {
-        return weekly(wish, &used, &spare, note);
+        return weekly(wish, skin, &used, &spare, note);
     }
     let last = |area: &Area| {
         skin.history
@@ -73,31 +79,61 @@ pub(super) fn in_order(wish: &Wish<'_>, skin: &Skin<'_>) -> Plan {
             .collect::<Vec<_>>()
     };
     let mut areas = in_turn(&used);
+    let in_use = areas.len();
     areas.extend(in_turn(&spare));
     let words = format!("Pattern: {}.", wish.medicine.pattern.value.words());
-    Plan { areas, words, note }
+    Plan {
+        areas,
+        in_use,
+        a_week: 1,
+        gone: None,
+        words,
+        note,
+    }
 }
 
-fn weekly(wish: &Wish<'_>, used: &[Zone], spare: &[Zone], note: Option<String>) -> Plan {
+fn weekly(
+    wish: &Wish<'_>,
+    skin: &Skin<'_>,
+    used: &[Zone],
+    spare: &[Zone],
+    note: Option<String>,
+) -> Plan {
     let mut areas = quadrants_and_halves(used);
     if areas.is_empty() {
         return Plan {
             areas,
+            in_use: 0,
+            a_week: 1,
+            gone: None,
             words: "No zone is allowed.".to_owned(),
             note,
         };
     }
+    let in_use = areas.len();
+    let a_week = weeks::areas_a_week(&areas, wish, skin);
+    let whole = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
     let week = (wish.at.date_naive() - wish.from).num_days().div_euclid(7);
-    let turn = (week.rem_euclid(i64::try_from(areas.len()).unwrap_or(1))) as usize;
-    areas.rotate_left(turn);
-    let words = format!(
-        "This week: {} (week {} of {}).",
-        areas[0].words(),
-        turn + 1,
-        areas.len()
-    );
+    let gone = week.saturating_mul(whole(a_week));
+    areas.rotate_left(gone.rem_euclid(whole(in_use)) as usize);
+    let named: Vec<String> = areas[..a_week].iter().map(Area::words).collect();
+    let weeks = in_use / a_week;
+    // Where the areas do not come out even, no week has a number.
+    let count = if in_use.is_multiple_of(a_week) {
+        format!(" (week {} of {weeks})", week.rem_euclid(whole(weeks)) + 1)
+    } else {
+        String::new()
+    };
+    let words = format!("This week: {}{count}.", named.join(", then "));
     areas.extend(quadrants_and_halves(spare));
-    Plan { areas, words, note }
+    Plan {
+        areas,
+        in_use,
+        a_week,
+        gone: Some(gone),
+        words,
+        note,
+    }
 }
 
 /// Zones in use, then the others the medicine would allow, and what to say about the choice.

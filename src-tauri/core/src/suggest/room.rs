@@ -1,7 +1,10 @@
 //! Where there is room in an area: the point farthest from recent use, again and again.
 
+use rstar::RTree;
+
 use super::{Area, Suggested, Wish, judged};
 use crate::body::Patch;
+use crate::plan::weeks::kept::{Figures, Kept};
 use crate::rules::{Skin, navel_margin};
 use crate::site::{Point, Site, Zone};
 
@@ -19,14 +22,22 @@ struct Candidate {
     recent_cm: f64,
 }
 
-/// Up to `count` clear sites in an area, each as far as can be from recent use and from the ones before it.
+/// Up to `count` clear sites in an area, each as far as can be from recent use, from those `taken` and from the ones
+/// before it.
 pub(super) fn clear_sites(
     area: &Area,
     wish: &Wish<'_>,
     skin: &Skin<'_>,
     count: usize,
+    taken: &[Site],
 ) -> Vec<Suggested> {
+    if count == 0 {
+        return Vec::new();
+    }
     let mut candidates = candidates(area, wish, skin);
+    for site in taken.iter().filter(|s| s.zone == area.zone) {
+        keep_away(&mut candidates, *site, wish.medicine.spacing_cm.value);
+    }
     candidates.retain(|c| c.recent_cm >= wish.medicine.spacing_cm.value - 1e-9);
     let mut found = Vec::new();
     while found.len() < count {
@@ -102,9 +113,27 @@ fn keep_away(candidates: &mut Vec<Candidate>, site: Site, spacing_cm: f64) {
 
 /// Every grid point of the area inside its borders and margins, with its distance to what still rests.
 fn candidates(area: &Area, wish: &Wish<'_>, skin: &Skin<'_>) -> Vec<Candidate> {
+    static KEPT: Kept<Vec<(Site, f64)>> = Kept::new();
     let patch = skin.body.patch(area.zone);
     let (navel_cm, _) = navel_margin(wish.medicine, skin);
+    let mut figures = Figures::patch(patch);
+    figures.quadrants(&area.quadrants);
+    figures.add(navel_cm);
+    let grid = KEPT.of(figures, || grid(area, patch, navel_cm));
     let resting = Resting::of(area.zone, wish, skin);
+    grid.iter()
+        .filter_map(|(site, border_cm)| {
+            Some(Candidate {
+                site: *site,
+                border_cm: *border_cm,
+                recent_cm: resting.nearest(site.point?),
+            })
+        })
+        .collect()
+}
+
+/// The grid points of an area, each with its distance to the nearest border or margin.
+fn grid(area: &Area, patch: &Patch, navel_cm: f64) -> Vec<(Site, f64)> {
     let (min_across, min_up, max_across, max_up) = patch.bounds();
     let steps =
         |low: f64, high: f64| (low / STEP_CM).ceil() as i32..=(high / STEP_CM).floor() as i32;
@@ -128,11 +157,7 @@ fn candidates(area: &Area, wish: &Wish<'_>, skin: &Skin<'_>) -> Vec<Candidate> {
                 quadrant,
                 point: Some(point),
             };
-            found.push(Candidate {
-                site,
-                border_cm,
-                recent_cm: resting.nearest(point),
-            });
+            found.push((site, border_cm));
         }
     }
     found
@@ -160,7 +185,7 @@ fn border(point: Point, patch: &Patch, navel_cm: f64) -> f64 {
 
 /// What still rests in one zone.
 struct Resting<'a> {
-    points: Vec<Point>,
+    points: RTree<[f64; 2]>,
     quadrants: Vec<&'a geo::Polygon<f64>>,
     others: Vec<Point>,
     other_cm: f64,
@@ -172,12 +197,13 @@ impl<'a> Resting<'a> {
         let general = &skin.book.general;
         let patch = skin.body.patch(zone);
         let mut this = Self {
-            points: Vec::new(),
+            points: RTree::new(),
             quadrants: Vec::new(),
             others: Vec::new(),
             other_cm: general.other_medicine_cm.value,
             spacing_cm: wish.medicine.spacing_cm.value,
         };
+        let mut placed = Vec::new();
         let mut unplaced = Vec::new();
         for past in skin
             .history
@@ -187,13 +213,14 @@ impl<'a> Resting<'a> {
                 continue;
             }
             match past.site.point {
-                Some(point) => this.points.push(point),
+                Some(point) => placed.push([point.across_cm, point.up_cm]),
                 None if !unplaced.contains(&past.site.quadrant) => {
                     unplaced.push(past.site.quadrant);
                 }
                 None => {}
             }
         }
+        this.points = RTree::bulk_load(placed);
         this.quadrants = unplaced
             .into_iter()
             .map(|q| patch.quadrant_outline(q))
@@ -214,7 +241,11 @@ impl<'a> Resting<'a> {
     fn nearest(&self, point: Point) -> f64 {
         use geo::{Distance, Euclidean};
         let here = geo::Point::new(point.across_cm, point.up_cm);
-        let placed = self.points.iter().map(|p| p.distance_cm(point));
+        let at = [point.across_cm, point.up_cm];
+        let placed = self.points.nearest_neighbor(&at).map(|[x, y]| {
+            let (across, up) = (x - at[0], y - at[1]);
+            (across * across + up * up).sqrt()
+        });
         let unplaced = self.quadrants.iter().map(|q| Euclidean.distance(&here, *q));
         let others = self.others.iter().map(|p| {
             let apart = p.distance_cm(point);
@@ -225,6 +256,7 @@ impl<'a> Resting<'a> {
             }
         });
         placed
+            .into_iter()
             .chain(unplaced)
             .chain(others)
             .fold(f64::INFINITY, f64::min)

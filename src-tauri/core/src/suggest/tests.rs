@@ -17,6 +17,7 @@ struct Setting {
     zones: Vec<Zone>,
     medicine: &'static str,
     self_given: bool,
+    per_day: f64,
 }
 
 impl Setting {
@@ -28,6 +29,7 @@ impl Setting {
             zones: Vec::new(),
             medicine,
             self_given: true,
+            per_day: 1.0,
         }
     }
 
@@ -63,6 +65,7 @@ impl Setting {
             from: "2026-06-01".parse().unwrap(),
             zones: &self.zones,
             count,
+            per_day: self.per_day,
         };
         suggest(&wish, &skin)
     }
