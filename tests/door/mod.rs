@@ -6,6 +6,7 @@ mod contract;
 mod demo;
 mod file;
 mod measures;
+mod plan;
 mod second_dose;
 mod time_cases;
 

@@ -1254,6 +1254,209 @@ id: string,
 person: PersonData, };
 
 /**
+ * See [`Request::Plan`](super::Request::Plan).
+ */
+export type PlanData = { 
+/**
+ * First day.
+ */
+from: string, 
+/**
+ * Last day.
+ */
+to: string, 
+/**
+ * Both in words.
+ */
+words: string, 
+/**
+ * When it was made, in words; what is recorded later changes it.
+ */
+made: string, 
+/**
+ * The weeks.
+ */
+weeks: Array<PlanWeek>, 
+/**
+ * The zones with their numbered points.
+ */
+zones: Array<PlanZone>, 
+/**
+ * How far apart the points of each order lie, where its pattern has fixed points.
+ */
+spacing: Array<PlanSpacing>, 
+/**
+ * What the plan cannot keep, in words.
+ */
+note: string | null, 
+/**
+ * Orders that are not in it.
+ */
+unplanned: Array<Unplanned>, 
+/**
+ * Measures taken from the reference adult, in words.
+ */
+assumed: Array<string>, };
+
+/**
+ * One injection of the plan.
+ */
+export type PlanEntry = { 
+/**
+ * When it is due.
+ */
+at: string, 
+/**
+ * Its day, `2026-06-03`.
+ */
+day: string, 
+/**
+ * `Wed 3 Jun 2026`.
+ */
+day_words: string, 
+/**
+ * `08:00`.
+ */
+time: string, 
+/**
+ * Its time has passed and no injection is on record for it.
+ */
+overdue: boolean, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Its medicine.
+ */
+medicine_name: string, 
+/**
+ * Its dose in words.
+ */
+dose_words: string, 
+/**
+ * Where.
+ */
+place: SiteData, 
+/**
+ * Number of the point, from 1; see [`PlanZone::points`].
+ */
+number: number, 
+/**
+ * What its check says.
+ */
+verdict: "clear" | "caution" | "avoid", 
+/**
+ * Why; empty when clear.
+ */
+reasons: Array<ReasonData>, 
+/**
+ * Why it is not where the pattern asks, or not clear.
+ */
+note: string | null, };
+
+/**
+ * Arguments of `plan`.
+ */
+export type PlanGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * From when; now when absent.
+ */
+at?: string | null, 
+/**
+ * How many weeks, 1 to 12; 4 when absent.
+ */
+weeks?: number | null, 
+/**
+ * Who would give it: `self` or `other`; absent takes the person's habit.
+ */
+giver?: string | null, };
+
+/**
+ * One point of the plan.
+ */
+export type PlanPoint = { 
+/**
+ * Its number, from 1, by when it is first used; no other zone has the same.
+ */
+number: number, 
+/**
+ * Where.
+ */
+place: SiteData, 
+/**
+ * When, in words: `Wed 3 Jun 2026, 08:00`.
+ */
+times: Array<string>, };
+
+/**
+ * How far apart the points of an order's plan lie.
+ */
+export type PlanSpacing = { 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Its medicine.
+ */
+medicine_name: string, 
+/**
+ * Between any two points, the least of all its areas; centimetres.
+ */
+spacing_cm: number, 
+/**
+ * The least its rules ask for; centimetres.
+ */
+least_cm: number, 
+/**
+ * Both in words, and how exact a hand must be.
+ */
+words: string, };
+
+/**
+ * One week of the plan.
+ */
+export type PlanWeek = { 
+/**
+ * Its first day; the weeks start on the weekday the pattern changes.
+ */
+first: string, 
+/**
+ * `3 Jun 2026 to 9 Jun 2026`; the first week starts with the plan and the last ends with it.
+ */
+words: string, 
+/**
+ * The parts of the body it uses, most used first: `Abdomen, left lower quadrant`.
+ */
+places: Array<string>, 
+/**
+ * Its injections, the earliest first.
+ */
+entries: Array<PlanEntry>, };
+
+/**
+ * The points of one zone.
+ */
+export type PlanZone = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Its points.
+ */
+points: Array<PlanPoint>, };
+
+/**
  * The practice's choices among published values.
  */
 export type PracticeData = { 
@@ -1378,12 +1581,161 @@ injections: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+
+/**
+ * See [`Request::Room`](super::Request::Room).
+ */
+export type RoomData = { 
+/**
+ * The day it holds for.
+ */
+day: string, 
+/**
+ * All of it in plain sentences.
+ */
+words: string, 
+/**
+ * How exact a hand must be so that the spacing is kept, in words; absent where there is no room at all.
+ */
+margin_words: string | null, 
+/**
+ * Whether the orders can go on like this; absent where no order says how often.
+ */
+enough: boolean | null, 
+/**
+ * Injections a day, all orders together.
+ */
+per_day: number, 
+/**
+ * The narrowest spacing any of the medicines asks for, in centimetres.
+ */
+least_spacing_cm: number, 
+/**
+ * Sites needed at that spacing.
+ */
+need_sites: number, 
+/**
+ * Sites found at that spacing.
+ */
+capacity_sites: number, 
+/**
+ * No arrangement has more, proven.
+ */
+ceiling_sites: number, 
+/**
+ * Sites lacking; 0 where none are.
+ */
+short_sites: number, 
+/**
+ * The widest spacing at which the need is covered, in centimetres; absent where none is.
+ */
+working_spacing_cm: number | null, 
+/**
+ * Weeks all skin could rest longer than asked.
+ */
+weeks_of_reserve: number, 
+/**
+ * Where a medicine rests whole zones.
+ */
+zone_rest: RoomZoneRest | null, 
+/**
+ * The zones in use.
+ */
+zones: Array<RoomZone>, 
+/**
+ * What would give more room, the most helpful first.
+ */
+help: Array<RoomHelp>, 
+/**
+ * The orders it was worked out for, in words.
+ */
+orders: Array<string>, 
+/**
+ * Orders that could not be counted.
+ */
+unplanned: Array<Unplanned>, 
+/**
+ * Measures taken from the reference adult, in words.
+ */
+assumed: Array<string>, };
+
+/**
+ * Arguments of `room`.
+ */
+export type RoomGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * As of which moment; now when absent.
+ */
+at?: string | null, 
+/**
+ * Who would give it: `self` or `other`; absent takes the person's habit.
+ */
+giver?: string | null, };
+
+/**
+ * What would give more room.
+ */
+export type RoomHelp = { 
+/**
+ * Sites it adds at the least spacing.
+ */
+adds_sites: number, 
+/**
+ * Whether it is enough by itself.
+ */
+covers: boolean, 
+/**
+ * What it is, in words.
+ */
+words: string, };
+
+/**
+ * One zone in use.
+ */
+export type RoomZone = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Skin without its margins, in square centimetres.
+ */
+area_cm2: number, 
+/**
+ * Sites found at the least spacing.
+ */
+sites: number, 
+/**
+ * No arrangement has more, proven.
+ */
+ceiling: number, };
+
+/**
+ * Zones that rest as a whole.
+ */
+export type RoomZoneRest = { 
+/**
+ * Zones needed in turn.
+ */
+needed: number, 
+/**
+ * Zones in use.
+ */
+used: number, };
 
 /**
  * The medicine whose zones, margins and spacing count.
@@ -1841,6 +2193,23 @@ count: number,
  * Whole days since the last.
  */
 days: number, };
+
+/**
+ * An order the plan cannot hold.
+ */
+export type Unplanned = { 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Its medicine.
+ */
+medicine_name: string, 
+/**
+ * Why, and what to do instead.
+ */
+words: string, };
 
 /**
  * See [`Request::UseGrid`](super::Request::UseGrid).

@@ -62,6 +62,11 @@ const EXAMPLES: &[(&str, &str)] = &[
         "measures",
         r#"{"person":"ID","from":"2026-05-07","to":"2026-06-03"}"#,
     ),
+    (
+        "plan",
+        r#"{"person":"ID","at":"2026-06-03T08:00:00+01:00","weeks":4}"#,
+    ),
+    ("room", r#"{"person":"ID"}"#),
     ("body_drawing", r#"{"person":"ID"}"#),
     ("patch", r#"{"person":"ID","zone":"abdomen"}"#),
     (

@@ -12,6 +12,7 @@ mod injections;
 mod lower;
 mod measures;
 mod people;
+mod plan;
 mod raise;
 mod record;
 mod sites;
@@ -116,6 +117,8 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::Measures(args) => {
             measures::measures(app, &args, now).map(|m| Response::Measures(Box::new(m)))
         }
+        Request::Plan(args) => plan::plan(app, &args, now).map(|p| Response::Plan(Box::new(p))),
+        Request::Room(args) => plan::room(app, &args, now).map(|r| Response::Room(Box::new(r))),
         Request::BodyDrawing(args) => body::drawing(app, &args).map(Response::BodyDrawing),
         Request::Patch(args) => body::patch(app, &args, now).map(Response::Patch),
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),

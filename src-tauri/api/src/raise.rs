@@ -96,7 +96,7 @@ pub(crate) fn suggestion(suggested: &Suggested) -> Suggestion {
     }
 }
 
-fn medicine_name(key: &str) -> String {
+pub(crate) fn medicine_name(key: &str) -> String {
     Book::shipped()
         .medicine(key)
         .map_or_else(|| key.to_owned(), |m| m.name.clone())

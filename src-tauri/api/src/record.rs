@@ -138,6 +138,28 @@ impl SkinThen {
         let days = days.max(medicine.point_rest_days.value as i64 + 3);
         let mut entries = given(reader, person, at - Duration::days(days), at)?;
         entries.retain(|e| Some(e.head.id.as_str()) != without);
+        Self::of(reader, person, entries)
+    }
+
+    /// Reads so many days back, for several medicines at once.
+    pub(crate) fn since(
+        reader: &Reader<'_>,
+        person: &PersonEntry,
+        at: DateTime<FixedOffset>,
+        days: i64,
+    ) -> Result<Self, ApiError> {
+        Self::of(
+            reader,
+            person,
+            given(reader, person, at - Duration::days(days), at)?,
+        )
+    }
+
+    fn of(
+        reader: &Reader<'_>,
+        person: &PersonEntry,
+        entries: Vec<InjectionEntry>,
+    ) -> Result<Self, ApiError> {
         Ok(Self {
             body: Body::of(&person.person.sizes),
             history: History::of(entries.iter().map(|e| &e.injection), Book::shipped()),

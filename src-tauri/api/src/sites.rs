@@ -96,7 +96,11 @@ pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, 
 
 /// Injections a day of every order in force of the same class. One that is given when needed counts as one a day, since
 /// nobody knows how many it will be.
-fn per_day(orders: &[OrderEntry], medicine: &Medicine, at: DateTime<FixedOffset>) -> f64 {
+pub(crate) fn per_day(
+    orders: &[OrderEntry],
+    medicine: &Medicine,
+    at: DateTime<FixedOffset>,
+) -> f64 {
     let day = at.date_naive();
     orders
         .iter()

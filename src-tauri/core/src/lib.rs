@@ -1,10 +1,11 @@
 //! The domain of Fallow, pure: people, orders, injections, the body they go into and the rules about it.
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
-//! Reading order: [`units`], [`site`], [`person`], [`time`], [`body`], [`medicines`], [`rules`], [`suggest`],
+//! Reading order: [`units`], [`site`], [`person`], [`time`], [`due`], [`body`], [`medicines`], [`rules`], [`suggest`],
 //! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`words`].
 
 pub mod body;
+pub mod due;
 pub mod measures;
 pub mod medicines;
 pub mod person;

@@ -9,6 +9,7 @@ mod injections;
 mod measures;
 mod parts;
 mod people;
+mod plan;
 mod practice;
 mod sites;
 
@@ -21,6 +22,7 @@ pub use injections::*;
 pub use measures::*;
 pub use parts::*;
 pub use people::*;
+pub use plan::*;
 pub use practice::*;
 pub use sites::*;
 
@@ -66,6 +68,10 @@ pub enum Request {
     UseGrid(UseGridGet),
     /// Rotation measures of a period, each with its sentence.
     Measures(MeasuresGet),
+    /// The plan of the coming weeks.
+    Plan(PlanGet),
+    /// Whether this skin carries the orders, and what would help.
+    Room(RoomGet),
     /// The body drawing with the person's zones on it.
     BodyDrawing(BodyDrawing),
     /// One zone unrolled flat, in centimetres.
@@ -122,6 +128,10 @@ pub enum Response {
     UseGrid(UseGridData),
     /// See [`Request::Measures`].
     Measures(Box<MeasuresData>),
+    /// See [`Request::Plan`].
+    Plan(Box<PlanData>),
+    /// See [`Request::Room`].
+    Room(Box<RoomData>),
     /// See [`Request::BodyDrawing`].
     BodyDrawing(BodyDrawingData),
     /// See [`Request::Patch`].

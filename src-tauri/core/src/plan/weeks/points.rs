@@ -13,6 +13,7 @@ use super::kept::{Figures, Kept};
 use crate::body::Patch;
 use crate::plan::allowed::allowed_in;
 use crate::plan::capacity::{STEPS_PER_CM, found};
+use crate::plan::hand::COMFORT_CM;
 use crate::rules::{Skin, navel_margin};
 use crate::site::{Point, Quadrant, Zone};
 use crate::suggest::{Area, Wish};
@@ -29,9 +30,6 @@ const UNEVEN: f64 = 0.85;
 /// No wider than this, where a few injections a week would spread over a whole zone; centimetres. Points farther
 /// apart gain nothing and leave skin unused.
 const WIDEST_CM: f64 = 4.0;
-/// Points this much farther apart than they must be keep the spacing under a hand that is 3 mm off each way at both of
-/// them, but for once in thousands: that is 3.5 standard deviations of the distance between the two.
-const COMFORT_CM: f64 = 1.5;
 /// What is found of the spacing that [`packed_cm`] tells, about; measured on the zones of the reference adult.
 const FOUND_OF_PACKED: f64 = 0.9;
 /// Coordinates are rounded to this part of a centimetre, so that a body and its mirror image give the same figures.

@@ -1,0 +1,292 @@
+//! When injections of an order are due: its times of day on the person's clock, and which of them were given.
+//!
+//! Not here: where an injection goes ([`crate::plan::weeks`]), or whether one is too soon after another
+//! ([`crate::rules::Interval`], whose half interval decides here what belongs to which slot).
+
+use chrono::{DateTime, Datelike, Days, Duration, FixedOffset, NaiveDate};
+use chrono_tz::Tz;
+
+use crate::person::Order;
+use crate::rules::Interval;
+use crate::time::{Meaning, day_in, meaning};
+
+/// One moment an order asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Slot {
+    /// When, at the offset of the person's zone.
+    pub at: DateTime<FixedOffset>,
+    /// Which of the injections given fills it, by its place in the list.
+    pub given: Option<usize>,
+}
+
+/// The slots of an order from `from` to `to`, both included, the earliest first; each with the injection that fills it.
+///
+/// # Units
+/// Days count from the order's first day; a time of day the clocks skip is due when they have moved on, one that comes
+/// twice is due the first time.
+/// # How
+/// An injection fills the nearest slot, no farther off than half the usual interval; of two for one slot the nearer
+/// fills it. `given` may be in any order.
+/// # Returns
+/// Nothing for an order without times of day: nobody knows when it will be needed.
+pub fn slots(
+    order: &Order,
+    zone: Tz,
+    (from, to): (DateTime<FixedOffset>, DateTime<FixedOffset>),
+    given: &[DateTime<FixedOffset>],
+) -> Vec<Slot> {
+    let interval = Interval::of(order);
+    let Some(usual) = interval.usual.filter(|_| !order.times.is_empty()) else {
+        return Vec::new();
+    };
+    // A slot outside the asked span may be the nearer one of an injection inside it.
+    let around = usual.min(Duration::days(31));
+    let mut all = times(order, zone, from - around, to + around);
+    for (n, at) in given.iter().enumerate() {
+        let Some(nearest) = all
+            .iter_mut()
+            .min_by_key(|slot| ((slot.at - *at).abs(), slot.at))
+        else {
+            break;
+        };
+        let nearer = nearest
+            .given
+            .is_none_or(|other| (nearest.at - given[other]).abs() > (nearest.at - *at).abs());
+        if nearer && interval.judge(*at, nearest.at).needs_reason {
+            nearest.given = Some(n);
+        }
+    }
+    all.retain(|slot| (from..=to).contains(&slot.at));
+    all
+}
+
+/// Every moment the order asks for.
+fn times(
+    order: &Order,
+    zone: Tz,
+    from: DateTime<FixedOffset>,
+    to: DateTime<FixedOffset>,
+) -> Vec<Slot> {
+    let mut of_day = order.times.clone();
+    of_day.sort_unstable();
+    of_day.dedup();
+    let last = order
+        .to
+        .map_or(day_in(to, zone), |last| last.min(day_in(to, zone)));
+    let mut found = Vec::new();
+    let mut day = first_day(order, day_in(from, zone));
+    while let Some(today) = day.filter(|d| *d <= last) {
+        found.extend(of_day.iter().map(|time| Slot {
+            at: match meaning(today.and_time(*time), zone) {
+                Meaning::Once(at) | Meaning::Twice(at, _) | Meaning::Never(_, at) => at,
+            },
+            given: None,
+        }));
+        day = today.checked_add_days(Days::new(u64::from(order.every_days.max(1))));
+    }
+    found.retain(|slot| (from..=to).contains(&slot.at));
+    // A skipped hour may put two times of day at one moment, which is one injection.
+    found.sort_by_key(|slot| slot.at);
+    found.dedup_by_key(|slot| slot.at);
+    found
+}
+
+/// The first day on or after `day` the order asks for anything.
+fn first_day(order: &Order, day: NaiveDate) -> Option<NaiveDate> {
+    if day <= order.from {
+        return Some(order.from);
+    }
+    let every = i64::from(order.every_days.max(1));
+    let gone = i64::from(day.num_days_from_ce() - order.from.num_days_from_ce());
+    let cycles = (gone + every - 1).div_euclid(every);
+    order
+        .from
+        .checked_add_days(Days::new(u64::try_from(cycles * every).ok()?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Dose, DoseUnit};
+    use chrono::NaiveTime;
+    use chrono_tz::{Asia::Kolkata, Australia::Lord_Howe, Europe::London, Europe::Paris};
+
+    fn order(times: &[&str], every_days: u16, from: &str) -> Order {
+        Order {
+            medicine: "insulin-glargine-100".to_owned(),
+            dose: Dose::parse("12", DoseUnit::Units).unwrap(),
+            times: times
+                .iter()
+                .map(|t| NaiveTime::parse_from_str(t, "%H:%M").unwrap())
+                .collect(),
+            every_days,
+            from: from.parse().unwrap(),
+            to: None,
+            prescriber: "Dr Halloran Vey".to_owned(),
+            note: None,
+        }
+    }
+
+    fn at(text: &str) -> DateTime<FixedOffset> {
+        DateTime::parse_from_rfc3339(text).unwrap()
+    }
+
+    fn found(order: &Order, zone: Tz, from: &str, to: &str) -> Vec<String> {
+        slots(order, zone, (at(from), at(to)), &[])
+            .iter()
+            .map(|s| s.at.to_rfc3339())
+            .collect()
+    }
+
+    #[test]
+    fn slots_follow_the_persons_clock_through_gaps_and_folds() {
+        let night = order(&["02:30"], 1, "2026-01-01");
+        assert_eq!(
+            found(
+                &night,
+                Paris,
+                "2026-03-28T00:00:00+01:00",
+                "2026-03-30T12:00:00+02:00"
+            ),
+            [
+                "2026-03-28T02:30:00+01:00",
+                "2026-03-29T03:30:00+02:00",
+                "2026-03-30T02:30:00+02:00"
+            ],
+            "the clocks skipped 02:30: due when they have moved on"
+        );
+        assert_eq!(
+            found(
+                &night,
+                Paris,
+                "2026-10-25T00:00:00+02:00",
+                "2026-10-25T12:00:00+01:00"
+            ),
+            ["2026-10-25T02:30:00+02:00"],
+            "once, although 02:30 came twice"
+        );
+        let half = order(&["02:10"], 1, "2026-01-01");
+        assert_eq!(
+            found(
+                &half,
+                Lord_Howe,
+                "2026-10-04T00:00:00+10:30",
+                "2026-10-04T12:00:00+11:00"
+            ),
+            ["2026-10-04T02:40:00+11:00"]
+        );
+        let morning = order(&["08:00"], 1, "2026-01-01");
+        assert_eq!(
+            found(
+                &morning,
+                Kolkata,
+                "2026-06-03T00:00:00+05:30",
+                "2026-06-03T23:00:00+05:30"
+            ),
+            ["2026-06-03T08:00:00+05:30"]
+        );
+    }
+
+    #[test]
+    fn two_times_the_clocks_put_together_are_one_injection() {
+        let close = order(&["02:30", "03:30"], 1, "2026-01-01");
+        let day = found(
+            &close,
+            Paris,
+            "2026-03-29T00:00:00+01:00",
+            "2026-03-29T23:00:00+02:00",
+        );
+        assert_eq!(day, ["2026-03-29T03:30:00+02:00"]);
+    }
+
+    #[test]
+    fn days_are_counted_from_the_orders_first() {
+        let weekly = order(&["09:00"], 7, "2026-06-03");
+        assert_eq!(
+            found(
+                &weekly,
+                London,
+                "2026-06-01T00:00:00+01:00",
+                "2026-06-18T00:00:00+01:00"
+            ),
+            [
+                "2026-06-03T09:00:00+01:00",
+                "2026-06-10T09:00:00+01:00",
+                "2026-06-17T09:00:00+01:00"
+            ]
+        );
+        let mut ended = order(&["09:00"], 2, "2026-06-03");
+        ended.to = "2026-06-06".parse().ok();
+        assert_eq!(
+            found(
+                &ended,
+                London,
+                "2026-06-01T00:00:00+01:00",
+                "2026-06-30T00:00:00+01:00"
+            ),
+            ["2026-06-03T09:00:00+01:00", "2026-06-05T09:00:00+01:00"]
+        );
+        let when_needed = order(&[], 1, "2026-06-03");
+        assert!(
+            found(
+                &when_needed,
+                London,
+                "2026-06-01T00:00:00+01:00",
+                "2026-06-30T00:00:00+01:00"
+            )
+            .is_empty()
+        );
+    }
+
+    #[test]
+    fn an_injection_fills_the_nearest_slot_only() {
+        let meals = order(&["08:00", "12:30", "18:00", "22:00"], 1, "2026-01-01");
+        let day = (
+            at("2026-06-03T00:00:00+01:00"),
+            at("2026-06-03T23:59:00+01:00"),
+        );
+        let given = [
+            at("2026-06-03T09:40:00+01:00"),
+            at("2026-06-03T12:20:00+01:00"),
+            at("2026-06-03T12:50:00+01:00"),
+        ];
+        let filled: Vec<Option<usize>> = slots(&meals, London, day, &given)
+            .iter()
+            .map(|s| s.given)
+            .collect();
+        assert_eq!(
+            filled,
+            [Some(0), Some(1), None, None],
+            "of two for one slot the nearer fills it"
+        );
+        // 23:30 on the day before belongs to that day's 22:00, and not to 08:00.
+        let late = [at("2026-06-02T23:30:00+01:00")];
+        assert!(
+            slots(&meals, London, day, &late)
+                .iter()
+                .all(|s| s.given.is_none())
+        );
+    }
+
+    proptest::proptest! {
+        /// One injection never fills two slots, whatever the zone, and slots come in order.
+        #[test]
+        fn one_injection_fills_one_slot(
+            start in 0_i64..1_500_000_000, hours in proptest::collection::vec(0_i64..200, 0..12),
+            pick in 0_usize..600, every in 1_u16..9, minutes in proptest::collection::vec(0_u32..1440, 1..6)
+        ) {
+            let zone = chrono_tz::TZ_VARIANTS[pick % chrono_tz::TZ_VARIANTS.len()];
+            let from = DateTime::<chrono::Utc>::from_timestamp(start, 0).unwrap().with_timezone(&zone).fixed_offset();
+            let mut asked = order(&[], every, "1970-01-01");
+            asked.times = minutes.iter().map(|m| NaiveTime::from_num_seconds_from_midnight_opt(m * 60, 0).unwrap()).collect();
+            let given: Vec<_> = hours.iter().map(|h| from + Duration::hours(*h)).collect();
+            let found = slots(&asked, zone, (from, from + Duration::days(8)), &given);
+            let mut used: Vec<usize> = found.iter().filter_map(|s| s.given).collect();
+            let count = used.len();
+            used.sort_unstable();
+            used.dedup();
+            proptest::prop_assert_eq!(used.len(), count);
+            proptest::prop_assert!(found.windows(2).all(|w| w[0].at < w[1].at));
+        }
+    }
+}
