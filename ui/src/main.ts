@@ -6,6 +6,7 @@ import './style/base.css'
 import './style/controls.css'
 import './style/layout.css'
 import './style/body.css'
+import './style/plan.css'
 import { mount } from 'svelte'
 import App from './App.svelte'
 

@@ -18,6 +18,9 @@ export type Route =
   | { screen: 'done'; person: string; injection: string }
   | { screen: 'record'; person: string }
   | { screen: 'rotation'; person: string }
+  | { screen: 'plan'; person: string }
+  | { screen: 'plan-sheet'; person: string }
+  | { screen: 'room'; person: string }
   | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
   | { screen: 'lost' }
 
@@ -45,6 +48,11 @@ export function parse(path: string): Route {
       return { screen: 'map', person, zone: third ?? null }
     case 'rotation':
       return { screen: 'rotation', person }
+    case 'plan':
+      if (third && third !== 'sheet') return { screen: 'lost' }
+      return { screen: third ? 'plan-sheet' : 'plan', person }
+    case 'room':
+      return { screen: 'room', person }
     case 'give':
       return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
     case 'done':
@@ -87,6 +95,9 @@ export const to = {
   give: (id: string) => `/person/${id}/give`,
   done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
   rotation: (id: string) => `/person/${id}/rotation`,
+  plan: (id: string) => `/person/${id}/plan`,
+  planSheet: (id: string) => `/person/${id}/plan/sheet`,
+  room: (id: string) => `/person/${id}/room`,
   record: (id: string) => `/person/${id}/record`,
   correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,
 }

@@ -9,6 +9,8 @@ import type { CorrectMissing } from './state/correct.svelte'
 import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
+export * from './words/plan'
+
 export const app = {
   name: 'Fallow',
   tagline: 'Rested skin, right dose, on record.',
@@ -60,6 +62,8 @@ export const person = {
   record: 'Record',
   map: 'Body map',
   rotation: 'Rotation',
+  plan: 'Plan',
+  room: 'Room on this skin',
   edit: 'Edit person',
   identifier: (text: string) => `Identifier: ${text}`,
   selfInjects: 'Injects without help',

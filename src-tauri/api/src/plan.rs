@@ -88,25 +88,22 @@ pub(crate) fn plan(app: &App, args: &PlanGet, now: Now) -> Result<PlanData, ApiE
     let cut = found.entries.len() < slots.len();
     let last_planned = found.entries.last().map_or(first, |e| e.at.date_naive());
     let last = if cut { last_planned } else { last };
+    let was_due = |planned: &Planned| {
+        let due = overdue.iter().find(|(id, _)| *id == planned.order);
+        due.filter(|_| planned.at == at).map(|(_, due)| *due)
+    };
     let entries = found.entries.iter().map(|planned| {
         let order = known.iter().find(|o| o.entry.head.root == planned.order);
-        let was_due = overdue
-            .iter()
-            .find(|(id, _)| *id == planned.order && planned.at == at);
-        entry(
-            planned,
-            order,
-            was_due.map(|(_, due)| *due),
-            numbers.number(planned),
-        )
+        entry(planned, order, was_due(planned), numbers.number(planned))
     });
+    let when = |planned: &Planned| time::words(was_due(planned).unwrap_or(planned.at), zone);
     Ok(PlanData {
         from: first.to_string(),
         to: last.to_string(),
         words: span(first, last),
         made: time::words(at, zone),
         weeks: by_week(entries.collect(), &found.entries, starts, (first, last)),
-        zones: zones(&found, &numbers, &person),
+        zones: zones(&found, &numbers, when),
         spacing: spacing(&found, &known),
         note: found.note,
         unplanned,
@@ -290,7 +287,7 @@ fn places<'a>(planned: impl Iterator<Item = &'a Planned>) -> Vec<String> {
     used.into_iter().map(|(words, _)| words).collect()
 }
 
-fn zones(found: &Plan, numbers: &Numbers, person: &PersonEntry) -> Vec<PlanZone> {
+fn zones(found: &Plan, numbers: &Numbers, words: impl Fn(&Planned) -> String) -> Vec<PlanZone> {
     let mut zones: Vec<(Zone, PlanZone)> = Vec::new();
     for planned in &found.entries {
         let (zone, number) = (planned.site.zone, numbers.number(planned));
@@ -311,7 +308,7 @@ fn zones(found: &Plan, numbers: &Numbers, person: &PersonEntry) -> Vec<PlanZone>
                 zones.len() - 1
             });
         let points = &mut zones[place].1.points;
-        let when = time::words(planned.at, person.person.zone);
+        let when = words(planned);
         match points.iter_mut().find(|p| p.number == number) {
             Some(point) => point.times.push(when),
             None => points.push(PlanPoint {

@@ -7,6 +7,14 @@ import type { PatchData, PatchSite, UseGridData, XY } from '../wire'
 
 export const mm = 10
 
+/** A place of the plan. */
+export interface NumberedPoint {
+  number: number
+  point: XY
+  /** Whether it is the next one. */
+  next: boolean
+}
+
 export interface Window {
   x: number
   y: number
@@ -30,6 +38,12 @@ export const toSkin = (patch: PatchData, p: { x: number; y: number }): XY => ({
 export function pathOf(patch: PatchData, outline: XY[], close = true): string {
   const points = outline.map((p) => toDrawing(patch, p))
   return points.map((p, i) => `${i ? 'L' : 'M'}${p.x.toFixed(1)} ${p.y.toFixed(1)}`).join('') + (close ? 'Z' : '')
+}
+
+/** The words at the drawing's left and right edge, as the viewer sees it. */
+export function edgesOf(patch: PatchData): { left: string; right: string } {
+  const [low, high] = [patch.edge_low, patch.edge_high]
+  return patch.grows_to_viewer_left ? { left: high, right: low } : { left: low, right: high }
 }
 
 /** The part of the skin that is shown: all of it, or one quadrant, with room around it for the scale. */
@@ -76,6 +90,29 @@ export function dots(patch: PatchData, unit: number): Dot[] {
   })
   // Small dots under the numbers, older under newer.
   return all.reverse().sort((a, b) => Number(a.labelled) - Number(b.labelled))
+}
+
+export interface NumberMark extends NumberedPoint {
+  x: number
+  y: number
+  r: number
+  /** Whether its number fits beside the others; the list has them all. */
+  labelled: boolean
+}
+
+/** Places of the plan, the next one drawn last; numbers are written in their order where they do not touch. */
+export function numberMarks(patch: PatchData, numbers: NumberedPoint[], unit: number): NumberMark[] {
+  const placed: { x: number; y: number; r: number }[] = []
+  const order = [...numbers].sort((a, b) => Number(b.next) - Number(a.next) || a.number - b.number)
+  const marks = order.map((one) => {
+    const { x, y } = toDrawing(patch, one.point)
+    const r = (String(one.number).length * 2.6 + 5.5) * unit
+    const room = one.next ? r + 4.5 * unit : r
+    const labelled = one.next || placed.every((p) => Math.hypot(p.x - x, p.y - y) > p.r + room - unit)
+    if (labelled) placed.push({ x, y, r: room })
+    return { ...one, x, y, r, labelled }
+  })
+  return marks.reverse().sort((a, b) => Number(a.labelled) - Number(b.labelled))
 }
 
 /** One path for each step of the ramp, of the cells of this zone; neighbours of one step are one rectangle. */

@@ -8,7 +8,7 @@ const css = ['ground.css', 'tokens.css'].map((f) => readFileSync(new URL(f, impo
 function colours(): { light: Record<string, string>; dark: Record<string, string> } {
   const read = (text: string) =>
     Object.fromEntries([...text.matchAll(/--([\w-]+):\s*(#[0-9a-f]{6})\b/g)].map((m) => [m[1]!, m[2]!]))
-  const blocks = [...css.matchAll(/(@media \(prefers-color-scheme: dark\) \{\s*)?:root \{([^}]*)\}/g)]
+  const blocks = [...css.matchAll(/(@media screen and \(prefers-color-scheme: dark\) \{\s*)?:root \{([^}]*)\}/g)]
   const pick = (dark: boolean) => blocks.filter((b) => (b[1] !== undefined) === dark).map((b) => b[2]).join('\n')
   const light = read(pick(false))
   return { light, dark: { ...light, ...read(pick(true)) } }

@@ -16,7 +16,9 @@ import type {
   OrderData,
   PatchData,
   PersonData,
+  PlanData,
   ReasonData,
+  RoomData,
   SiteCheck,
   SiteCheckData,
   SiteWire,
@@ -24,6 +26,7 @@ import type {
   UseMapData,
   XY,
 } from '../wire'
+import { emptyPlan, emptyRoom } from './fake-plan'
 import { localText, wallIn, wallOf, type Wall } from '../state/time'
 
 export type Say = Partial<ErrorData> & { code: ErrorCode; message: string }
@@ -114,6 +117,9 @@ export class FakeDoor {
   refuse: { op: Op; error: Say }[] = []
   writable: boolean
   margin = 2
+  /** What `plan` and `room` answer; set by the test. */
+  plan: PlanData = emptyPlan()
+  room: RoomData = emptyRoom()
 
   constructor(options: FakeOptions = {}) {
     this.now = options.now ?? '2026-06-03T08:00:00+01:00'
@@ -401,6 +407,8 @@ export class FakeDoor {
     use_map: (a: { person: string; at?: string | null }) => this.#useMap(a.person, a.at ?? this.now),
     use_grid: (a: { person: string; zone?: string | null }) => this.#useGrid(a.person, a.zone ?? null),
     measures: (a: { person: string; from: string; to: string }) => this.measures(a.person, a.from, a.to),
+    plan: () => this.plan,
+    room: () => this.room,
     body_drawing: () => this.#drawing(),
     patch: (a: { person: string; zone: string }) => this.#patch(a),
     time_resolve: (a: { local: string; zone: string }) => this.#resolve(a.local, a.zone),

@@ -15,10 +15,10 @@ pub const COMFORT_CM: f64 = 1.5;
 /// said of a hand 3 mm off agrees with the simulated years of `cargo xtask replay`.
 pub fn words(spacing_cm: f64, least_cm: f64) -> String {
     let over_cm = spacing_cm - least_cm;
-    let apart = format!("{} is the least the rules ask for.", cm(least_cm));
+    let least = cm(least_cm);
     if over_cm < 0.05 {
         return format!(
-            "{apart} Nothing is left over: any miss brings two sites closer than that. Measure each place; more skin would help."
+            "That is the least the rules ask for ({least}), so any miss brings two sites closer. Measure each place; more skin would help."
         );
     }
     let each_mm = (over_cm / 2.0 * 10.0 + 1e-9).floor();
@@ -30,7 +30,7 @@ pub fn words(spacing_cm: f64, least_cm: f64) -> String {
         "That is little: a hand that is often 3 mm off comes closer many times a year. Measure each place; more skin would help"
     };
     format!(
-        "{apart} It is kept while no injection is more than {each_mm} mm off its place. {judged}."
+        "The least the rules ask for is {least}; it is kept while no injection is more than {each_mm} mm off its place. {judged}."
     )
 }
 
@@ -52,7 +52,7 @@ mod tests {
             words(1.4, 1.0).contains("more than 2 mm off")
                 && words(1.4, 1.0).contains("many times a year")
         );
-        assert!(words(1.0, 1.0).contains("Nothing is left over"));
-        assert!(words(0.8, 1.0).contains("Nothing is left over"));
+        assert!(words(1.0, 1.0).contains("any miss"));
+        assert!(words(0.8, 1.0).contains("any miss"));
     }
 }
