@@ -51,6 +51,8 @@ async fn serve(context: tauri::Context, door: Door, port: Option<u16>) -> Result
         .port();
     let gate = Gate::new(port)?;
     let link = gate.link().expect("nobody has used the token yet");
+    // Whoever has read the link may ask to stop.
+    let stop = crate::stop::asked();
     let mut out = std::io::stdout();
     writeln!(out, "{link}")
         .and_then(|()| out.flush())
@@ -58,7 +60,6 @@ async fn serve(context: tauri::Context, door: Door, port: Option<u16>) -> Result
 
     let service = TowerToHyperService::new(pages::router(Arc::new(Host::new(context, gate, door))));
     let open = GracefulShutdown::new();
-    let stop = crate::stop::asked();
     tokio::pin!(stop);
     loop {
         tokio::select! {
