@@ -66,7 +66,7 @@ describe('the plan', () => {
     await heading('Sheet to print')
     const places = await screen.findAllByRole('listitem')
     expect(places.map((p) => p.textContent?.replace(/\s+/g, ' ').trim())).toEqual([
-      '1 Abdomen, place 1Wed 3 Jun 2026, 08:00', '2 Abdomen, place 2Wed 4 Jun 2026, 08:00',
+      '1 place 1Wed 3 Jun 2026, 08:00', '2 place 2Wed 4 Jun 2026, 08:00',
     ])
     const print = vi.fn()
     vi.stubGlobal('print', print)
