@@ -262,6 +262,25 @@ fn the_hardest_treatments_are_answered_in_words() {
     assert!(before.elapsed().as_secs() < 60);
 }
 
+/// Methotrexate is given once a week; given daily it kills. Nothing beside it may speak of a number a day.
+#[test]
+fn a_weekly_medicine_is_never_spoken_of_by_the_day() {
+    let mut door = Door::at(NOW);
+    let person = door.person("Europe/London");
+    let order = json!({
+        "person": person, "medicine": "methotrexate", "dose": { "value": "15", "unit": "mg" }, "times": ["18:00"],
+        "every_days": 7, "from": "2026-06-03", "prescriber": "Dr Halloran Vey"
+    });
+    door.ok("order_add", order);
+    let room = door.ok("room", json!({ "person": person }));
+    assert!(
+        room["words"].as_str().unwrap().contains("1 every 7 days"),
+        "{room}"
+    );
+    let all = format!("{} {}", room, door.ok("plan", json!({ "person": person })));
+    assert!(!all.contains(" a day"), "{all}");
+}
+
 #[test]
 fn no_zone_to_use_is_an_answer() {
     let mut door = Door::at(NOW);

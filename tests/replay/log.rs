@@ -35,9 +35,8 @@ impl Log {
     }
 }
 
-/// Every log, by name.
-pub fn all() -> Vec<Log> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/uci-diabetes");
+/// Every log of the folder they are kept in, by name.
+pub fn all(folder: &Path) -> Vec<Log> {
     let mut files: Vec<_> = fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().path())

@@ -7,6 +7,7 @@ mod log;
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::path::Path;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
@@ -37,7 +38,7 @@ type Used = (String, f64, f64, DateTime<FixedOffset>);
 
 #[test]
 fn nobody_in_these_logs_needs_a_break_of_spacing_or_rest() {
-    let logs = log::all();
+    let logs = log::all(&Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/uci-diabetes"));
     assert_eq!(logs.len(), 39);
     let malformed: Vec<_> = logs.iter().flat_map(|l| l.malformed.iter()).collect();
     let doses: usize = logs.iter().map(|l| l.doses.len()).sum();

@@ -7,6 +7,7 @@
 #![allow(clippy::unwrap_used)]
 
 use std::f64::consts::{SQRT_2, TAU};
+use std::path::Path;
 use std::time::Instant;
 
 use chrono::{DateTime, Duration, FixedOffset};
@@ -20,6 +21,11 @@ use fallow_core::suggest::{Wish, areas_in_use, suggest};
 use geo::Contains;
 use rand_pcg::Pcg64Mcg;
 use rand_pcg::rand_core::{Rng, SeedableRng};
+
+// Only the times are of interest here.
+#[allow(dead_code, unreachable_pub)]
+#[path = "../../../tests/replay/log.rs"]
+mod log;
 
 const MEDICINE: &str = "insulin-glargine-100";
 const NAVEL_CM: f64 = 2.5;
@@ -48,8 +54,21 @@ struct Year {
 struct Setting<'a> {
     body: &'a Body,
     zones: &'a [Zone],
-    a_day: usize,
+    /// When injections are given, in order.
+    times: Vec<DateTime<FixedOffset>>,
+    /// How many a day that is.
+    per_day: f64,
     seed: u64,
+}
+
+impl Setting<'_> {
+    /// Each time with its day, counted from the first.
+    fn days(&self) -> impl Iterator<Item = (i64, DateTime<FixedOffset>)> + '_ {
+        let first = self.times[0].date_naive();
+        self.times
+            .iter()
+            .map(move |at| ((at.date_naive() - first).num_days(), *at))
+    }
 }
 
 fn main() {
@@ -105,28 +124,97 @@ fn main() {
                 let setting = Setting {
                     body: &body,
                     zones,
-                    a_day,
+                    times: times(a_day),
+                    per_day: a_day as f64,
                     seed: 20_260_601 + a_day as u64,
                 };
-                for (way, year) in [
-                    ("plan", planned(&setting)),
-                    ("random points", random(&setting, false)),
-                    ("1 cm grid", tight(&setting)),
-                    ("one side", random(&setting, true)),
-                ] {
-                    for (error, error_name) in ERRORS {
-                        row(
-                            &setting,
-                            &format!("{name}, {of}"),
-                            way,
-                            &year,
-                            error,
-                            error_name,
-                        );
-                    }
-                }
+                let name = format!("{name}, {of}");
+                rows(&name, &a_day.to_string(), &[setting]);
             }
         }
+    }
+    open_logs(&abdomen);
+}
+
+/// The published logs: when each person really injected, on the reference abdomen alone.
+fn open_logs(abdomen: &[Zone]) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/fixtures/uci-diabetes");
+    let body = Body::of(&Sizes::default());
+    let logs = log::all(&folder);
+    let settings = logs.iter().zip(1..).map(|(log, n)| {
+        let times: Vec<_> = log.doses.iter().map(|d| d.at).collect();
+        let days = (times[times.len() - 1].date_naive() - times[0].date_naive()).num_days() + 1;
+        Setting {
+            body: &body,
+            zones: abdomen,
+            per_day: times.len() as f64 / days as f64,
+            times,
+            seed: 20_260_601 + n,
+        }
+    });
+    let settings: Vec<Setting<'_>> = settings.collect();
+    let doses: usize = settings.iter().map(|s| s.times.len()).sum();
+    println!(
+        "\n{} open logs (UCI Diabetes, CC BY 4.0), {doses} doses at their real times, reference abdomen; a row sums all logs",
+        settings.len()
+    );
+    rows("open logs", "real", &settings);
+}
+
+/// A row for every way and every error; several settings are summed.
+fn rows(name: &str, a_day: &str, settings: &[Setting<'_>]) {
+    type Choose = fn(&Setting<'_>) -> Year;
+    let ways: [(&str, Choose); 4] = [
+        ("plan", planned),
+        ("random points", |s| random(s, false)),
+        ("1 cm grid", tight),
+        ("one side", |s| random(s, true)),
+    ];
+    for (way, choose) in ways {
+        let years: Vec<Year> = settings.iter().map(choose).collect();
+        for (error, error_name) in ERRORS {
+            let mut sum = Counted::default();
+            for (setting, year) in settings.iter().zip(&years) {
+                sum.add(&counted(setting, year, error));
+            }
+            println!(
+                "{name:<22} {a_day:>5} {way:<14} {error_name:<9} {:>11.2} {:>10.3} {:>9.2} {:>7.1} {:>6} {:>8.3}",
+                sum.breaks,
+                100.0 * sum.breaks / sum.of,
+                sum.least_cm,
+                100.0 * sum.share / settings.len() as f64,
+                years.iter().map(|y| y.off_pattern).sum::<usize>(),
+                years.iter().map(|y| y.seconds).sum::<f64>()
+            );
+        }
+    }
+}
+
+/// What came of one setting, a year's mean over the seeded years.
+struct Counted {
+    breaks: f64,
+    of: f64,
+    least_cm: f64,
+    share: f64,
+}
+
+impl Default for Counted {
+    fn default() -> Self {
+        Self {
+            breaks: 0.0,
+            of: 0.0,
+            least_cm: f64::INFINITY,
+            share: 0.0,
+        }
+    }
+}
+
+impl Counted {
+    fn add(&mut self, other: &Self) {
+        self.breaks += other.breaks;
+        self.of += other.of;
+        self.least_cm = self.least_cm.min(other.least_cm);
+        self.share += other.share;
     }
 }
 
@@ -134,9 +222,14 @@ fn start() -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339("2026-06-01T00:00:00+00:00").unwrap()
 }
 
-/// The hours of a day's injections, 8 to 22.
-fn hour(n: usize, a_day: usize) -> i64 {
-    8 + i64::try_from(n * 14 / a_day).unwrap()
+/// A year of so many a day, spread from 8 to 22.
+fn times(a_day: usize) -> Vec<DateTime<FixedOffset>> {
+    let hour = |n: usize| 8 + i64::try_from(n * 14 / a_day).unwrap();
+    (0..DAYS)
+        .flat_map(|day| {
+            (0..a_day).map(move |n| start() + Duration::days(day) + Duration::hours(hour(n)))
+        })
+        .collect()
 }
 
 /// By suggestion, each recorded before the next is asked for.
@@ -146,36 +239,33 @@ fn planned(setting: &Setting<'_>) -> Year {
     let began = Instant::now();
     let mut history = History::default();
     let (mut sites, mut off_pattern) = (Vec::new(), 0);
-    for day in 0..DAYS {
-        for n in 0..setting.a_day {
-            let at = start() + Duration::days(day) + Duration::hours(hour(n, setting.a_day));
-            let wish = Wish {
-                at,
-                medicine,
-                self_given: true,
-                from: start().date_naive(),
-                zones: setting.zones,
-                count: 1,
-                per_day: setting.a_day as f64,
-            };
-            let skin = Skin {
-                body: setting.body,
-                history: &history,
-                book,
-                navel_margin_cm: NAVEL_CM,
-            };
-            let answer = suggest(&wish, &skin);
-            off_pattern += usize::from(answer.note.is_some());
-            let site = answer.sites[0].site;
-            sites.push((day, site));
-            history.add(Past {
-                id: format!("{:06}", sites.len()),
-                medicine: medicine.id.clone(),
-                class: medicine.class.clone(),
-                site,
-                given_at: at,
-            });
-        }
+    for (day, at) in setting.days() {
+        let wish = Wish {
+            at,
+            medicine,
+            self_given: true,
+            from: setting.times[0].date_naive(),
+            zones: setting.zones,
+            count: 1,
+            per_day: setting.per_day,
+        };
+        let skin = Skin {
+            body: setting.body,
+            history: &history,
+            book,
+            navel_margin_cm: NAVEL_CM,
+        };
+        let answer = suggest(&wish, &skin);
+        off_pattern += usize::from(answer.note.is_some());
+        let site = answer.sites[0].site;
+        sites.push((day, site));
+        history.add(Past {
+            id: format!("{:06}", sites.len()),
+            medicine: medicine.id.clone(),
+            class: medicine.class.clone(),
+            site,
+            given_at: at,
+        });
     }
     Year {
         sites,
@@ -213,7 +303,7 @@ fn random(setting: &Setting<'_>, one_side: bool) -> Year {
     let mut rng = Pcg64Mcg::seed_from_u64(setting.seed);
     let skins = skins(setting);
     let mut sites = Vec::new();
-    for day in 0..DAYS {
+    for (day, _) in setting.days() {
         let (zone, quadrants) = if one_side {
             (
                 Zone::Abdomen,
@@ -225,24 +315,22 @@ fn random(setting: &Setting<'_>, one_side: bool) -> Year {
         let patch = setting.body.patch(zone);
         let skin = skins.iter().find(|s| s.zone == zone).unwrap();
         let (left, low, right, high) = patch.bounds();
-        for _ in 0..setting.a_day {
-            let site = loop {
-                let p = Point {
-                    across_cm: left + unit(&mut rng) * (right - left),
-                    up_cm: low + unit(&mut rng) * (high - low),
-                };
-                if quadrants.contains(&patch.quadrant_of(p))
-                    && skin.region.contains(&geo::Point::new(p.across_cm, p.up_cm))
-                {
-                    break Site {
-                        zone,
-                        quadrant: patch.quadrant_of(p),
-                        point: Some(p),
-                    };
-                }
+        let site = loop {
+            let p = Point {
+                across_cm: left + unit(&mut rng) * (right - left),
+                up_cm: low + unit(&mut rng) * (high - low),
             };
-            sites.push((day, site));
-        }
+            if quadrants.contains(&patch.quadrant_of(p))
+                && skin.region.contains(&geo::Point::new(p.across_cm, p.up_cm))
+            {
+                break Site {
+                    zone,
+                    quadrant: patch.quadrant_of(p),
+                    point: Some(p),
+                };
+            }
+        };
+        sites.push((day, site));
     }
     Year {
         sites,
@@ -257,7 +345,7 @@ fn tight(setting: &Setting<'_>) -> Year {
     let skins = skins(setting);
     let mut grids: Vec<(Part, Vec<Site>, usize)> = Vec::new();
     let mut sites = Vec::new();
-    for day in 0..DAYS {
+    for (day, _) in setting.days() {
         let part = of_the_week(setting, day);
         let at = grids.iter().position(|g| g.0 == part).unwrap_or_else(|| {
             let skin = skins.iter().find(|s| s.zone == part.0).unwrap();
@@ -265,10 +353,8 @@ fn tight(setting: &Setting<'_>) -> Year {
             grids.len() - 1
         });
         let (_, grid, next) = &mut grids[at];
-        for _ in 0..setting.a_day {
-            sites.push((day, grid[*next % grid.len()]));
-            *next += 1;
-        }
+        sites.push((day, grid[*next % grid.len()]));
+        *next += 1;
     }
     Year {
         sites,
@@ -320,7 +406,7 @@ fn two_normal(rng: &mut Pcg64Mcg) -> (f64, f64) {
     (radius * angle.cos(), radius * angle.sin())
 }
 
-fn row(setting: &Setting<'_>, name: &str, way: &str, year: &Year, error_cm: f64, error_name: &str) {
+fn counted(setting: &Setting<'_>, year: &Year, error_cm: f64) -> Counted {
     let years = if error_cm > 0.0 { YEARS } else { 1 };
     let (mut breaks, mut least) = (0_usize, f64::INFINITY);
     let mut share = 0.0;
@@ -356,15 +442,12 @@ fn row(setting: &Setting<'_>, name: &str, way: &str, year: &Year, error_cm: f64,
             share = used(setting, &landed);
         }
     }
-    println!(
-        "{name:<22} {:>5} {way:<14} {error_name:<9} {:>11.2} {:>10.3} {least:>9.2} {:>7.1} {:>6} {:>8.3}",
-        setting.a_day,
-        breaks as f64 / years as f64,
-        100.0 * breaks as f64 / (years as f64 * year.sites.len() as f64),
-        100.0 * share,
-        year.off_pattern,
-        year.seconds
-    );
+    Counted {
+        breaks: breaks as f64 / years as f64,
+        of: year.sites.len() as f64,
+        least_cm: least,
+        share,
+    }
 }
 
 /// The share of quarter-centimetre cells of the allowed skin with a landing within half a centimetre of their middle.

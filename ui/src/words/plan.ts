@@ -54,6 +54,7 @@ export const room = {
   zone: (area: number, sites: number, ceiling: number) => `${area} cm², ${sites} sites (${ceiling} at most)`,
   help: 'What would give more room',
   noHelp: 'Nothing more is known here that would give room. Ask the prescriber.',
+  noneNeeded: 'No more is needed.',
   orders: 'Worked out for',
   unplanned: 'Not counted',
   how: 'A site needs the spacing of its medicine on every side and rests as long as its medicine asks. Marks on the skin are not on record yet, so none are left out.',

@@ -8,6 +8,10 @@ use crate::words::cm;
 /// sites, but for once in thousands: 3.5 standard deviations of the distance between the two. Centimetres.
 pub const COMFORT_CM: f64 = 1.5;
 
+/// With this much over, such a hand breaks the spacing in fewer than 1 of 200 injections; centimetres. `cargo xtask
+/// replay`: 1.22 over gives 0.26 %, 0.78 over 5 %.
+const SOME_CM: f64 = 1.1;
+
 /// How exact a hand must be where sites lie `spacing_cm` apart and `least_cm` is asked for.
 ///
 /// # Source
@@ -24,7 +28,7 @@ pub fn words(spacing_cm: f64, least_cm: f64) -> String {
     let each_mm = (over_cm / 2.0 * 10.0 + 1e-9).floor();
     let judged = if over_cm + 1e-9 >= COMFORT_CM {
         "A hand that is often 3 mm off keeps it"
-    } else if over_cm + 1e-9 >= COMFORT_CM / 2.0 {
+    } else if over_cm + 1e-9 >= SOME_CM {
         "A hand that is often 3 mm off comes closer now and then"
     } else {
         "That is little: a hand that is often 3 mm off comes closer many times a year. Measure each place; more skin would help"

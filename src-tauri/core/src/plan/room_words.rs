@@ -64,8 +64,12 @@ fn enough(room: &Room, treatments: &[Treatment<'_>]) -> Vec<String> {
         a_day(room.per_day),
         cm(spacing)
     )];
-    // What comes next is only said where it is near, and where one medicine makes it plain.
-    if let [one] = treatments {
+    // What comes next is only said where it is near, and where one medicine makes it plain. Never for a medicine that is
+    // not given daily: a number of times a day beside it could be read as leave to give it so.
+    if let [one] = treatments
+        && one.need.per_day >= 1.0
+        && one.medicine.every_days.is_none()
+    {
         let most = (room.capacity_at_least_spacing as f64 / one.need.rest_days).floor();
         if (1.0..=12.0).contains(&most) {
             let next = a_day(most + 1.0);
