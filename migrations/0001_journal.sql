@@ -14,7 +14,7 @@ CREATE TABLE entry (
            AND length(replace(id, '-', '')) = 32),
   -- The first entry of the chain; its own id for a first entry.
   root TEXT NOT NULL CHECK ((supersedes IS NULL) = (root = id)),
-  kind TEXT NOT NULL CHECK (kind IN ('person', 'order', 'injection', 'practice')),
+  kind TEXT NOT NULL CHECK (kind IN ('person', 'order', 'injection', 'practice', 'event', 'container')),
   recorded_utc_ms INTEGER NOT NULL CHECK (recorded_utc_ms BETWEEN -2208988800000 AND 7258118400000),
   recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -1439 AND 1439),
   clock_set INTEGER NOT NULL CHECK (clock_set IN (0, 1)),
@@ -67,7 +67,26 @@ CREATE TABLE order_entry (
     CHECK (last_day IS NULL OR last_day GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(last_day) IS last_day),
   prescriber TEXT NOT NULL CHECK (length(prescriber) <= 500),
   note TEXT CHECK (length(note) BETWEEN 1 AND 10000),
-  CHECK (last_day IS NULL OR last_day >= first_day)
+  -- A JSON list of weekdays, 1 Monday to 7 Sunday; empty is any day the rest of the order asks for.
+  weekdays TEXT NOT NULL CHECK (CASE WHEN json_valid(weekdays) THEN json_type(weekdays) = 'array' ELSE 0 END),
+  -- Minutes before and after a time of day in which an injection counts as on time; both or neither.
+  window_before_min INTEGER CHECK (window_before_min BETWEEN 0 AND 1440),
+  window_after_min INTEGER CHECK (window_after_min BETWEEN 0 AND 1440),
+  device TEXT CHECK (device IN ('vial_and_syringe', 'pen', 'prefilled_syringe')),
+  needle_mm REAL CHECK (needle_mm BETWEEN 3 AND 40),
+  signed_on TEXT CHECK (signed_on IS NULL OR signed_on GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(signed_on) IS signed_on),
+  review_by TEXT CHECK (review_by IS NULL OR review_by GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(review_by) IS review_by),
+  -- Whether glucose is measured before each injection, and the limits its prescriber set.
+  asks_glucose INTEGER NOT NULL CHECK (asks_glucose IN (0, 1)),
+  glucose_unit TEXT CHECK (glucose_unit IN ('mmol/L', 'mg/dL')),
+  glucose_low TEXT CHECK (length(glucose_low) BETWEEN 1 AND 10),
+  glucose_high TEXT CHECK (length(glucose_high) BETWEEN 1 AND 10),
+  second_check INTEGER NOT NULL CHECK (second_check IN (0, 1)),
+  -- A JSON list of {"time": "HH:MM:SS", "zones": [...]}: zones kept for a time of day.
+  regions TEXT NOT NULL CHECK (CASE WHEN json_valid(regions) THEN json_type(regions) = 'array' ELSE 0 END),
+  CHECK (last_day IS NULL OR last_day >= first_day),
+  CHECK ((window_before_min IS NULL) = (window_after_min IS NULL)),
+  CHECK (glucose_unit IS NOT NULL OR glucose_low IS NULL AND glucose_high IS NULL)
 ) STRICT;
 
 CREATE INDEX order_of_person ON order_entry (person);
@@ -94,11 +113,65 @@ CREATE TABLE injection_entry (
   given_by TEXT NOT NULL CHECK (length(given_by) <= 500),
   note TEXT CHECK (length(note) BETWEEN 1 AND 10000),
   status TEXT NOT NULL CHECK (status IN ('given', 'entered_in_error')),
+  -- Who held the needle, where it was said: the person or somebody else.
+  self_given INTEGER CHECK (self_given IN (0, 1)),
+  -- JSON lists: what was seen afterwards, and which checks were done before.
+  outcomes TEXT NOT NULL CHECK (CASE WHEN json_valid(outcomes) THEN json_type(outcomes) = 'array' ELSE 0 END),
+  checks TEXT NOT NULL CHECK (CASE WHEN json_valid(checks) THEN json_type(checks) = 'array' ELSE 0 END),
+  -- Why the dose is not the order's.
+  dose_reason TEXT CHECK (length(dose_reason) BETWEEN 1 AND 10000),
+  second_checker TEXT CHECK (length(second_checker) BETWEEN 1 AND 500),
+  needle_disposed INTEGER CHECK (needle_disposed IN (0, 1)),
+  -- The root of the container's chain.
+  container TEXT REFERENCES entry (id),
   CHECK ((across_cm IS NULL) = (up_cm IS NULL))
 ) STRICT;
 
 -- A person's injections by the instant given; the rowid, seq, breaks ties.
 CREATE INDEX injection_of_person ON injection_entry (person, given_utc_ms);
+
+-- What happened around an injection: an injection that was not given, a value measured, a step taken.
+CREATE TABLE event_entry (
+  seq INTEGER PRIMARY KEY REFERENCES entry (seq),
+  person TEXT NOT NULL REFERENCES entry (id),
+  order_id TEXT REFERENCES entry (id),
+  about TEXT NOT NULL CHECK (about IN ('not_given', 'glucose', 'ketones', 'carbohydrate', 'alarm')),
+  -- The slot of an injection not given, else when it was measured or done.
+  at_utc_ms INTEGER NOT NULL CHECK (at_utc_ms BETWEEN -2208988800000 AND 7258118400000),
+  at_offset_min INTEGER NOT NULL CHECK (at_offset_min BETWEEN -1439 AND 1439),
+  at_zone TEXT NOT NULL CHECK (length(at_zone) BETWEEN 1 AND 100),
+  -- As it was read: a plain decimal, or a meter's LO or HI.
+  value TEXT CHECK (length(value) BETWEEN 1 AND 10),
+  unit TEXT CHECK (unit IN ('mmol/L', 'mg/dL', 'g')),
+  -- Why not given, or which alarm.
+  code TEXT CHECK (length(code) BETWEEN 1 AND 100 AND code NOT GLOB '*[^_a-z]*'),
+  note TEXT CHECK (length(note) BETWEEN 1 AND 10000),
+  status TEXT NOT NULL CHECK (status IN ('final', 'entered_in_error')),
+  CHECK ((value IS NULL) = (unit IS NULL)),
+  CHECK (about NOT IN ('glucose', 'ketones') OR value IS NOT NULL),
+  CHECK (about NOT IN ('not_given', 'alarm') OR code IS NOT NULL),
+  CHECK (about <> 'not_given' OR order_id IS NOT NULL)
+) STRICT;
+
+CREATE INDEX event_of_person ON event_entry (person, at_utc_ms);
+
+-- A vial, pen or syringe in use for an order.
+CREATE TABLE container_entry (
+  seq INTEGER PRIMARY KEY REFERENCES entry (seq),
+  person TEXT NOT NULL REFERENCES entry (id),
+  order_id TEXT NOT NULL REFERENCES entry (id),
+  -- Medicine and strength as its label says them.
+  medicine TEXT NOT NULL CHECK (length(medicine) BETWEEN 1 AND 500),
+  strength TEXT CHECK (length(strength) BETWEEN 1 AND 100),
+  batch TEXT CHECK (length(batch) BETWEEN 1 AND 100),
+  -- A day, or a month where the label gives no more.
+  expires TEXT CHECK (expires GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]' OR expires GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(expires) IS expires),
+  opened TEXT CHECK (opened IS NULL OR opened GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(opened) IS opened),
+  device TEXT CHECK (device IN ('vial_and_syringe', 'pen', 'prefilled_syringe')),
+  note TEXT CHECK (length(note) BETWEEN 1 AND 10000)
+) STRICT;
+
+CREATE INDEX container_of_order ON container_entry (order_id);
 
 CREATE TABLE practice_entry (
   seq INTEGER PRIMARY KEY REFERENCES entry (seq),
@@ -153,6 +226,28 @@ WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'injection'
   OR NEW.status = 'entered_in_error' AND (SELECT supersedes FROM entry WHERE seq = NEW.seq) IS NULL
 BEGIN SELECT RAISE(ABORT, 'an injection needs an entry of that kind, its person and an order of theirs'); END;
 
+CREATE TRIGGER event_entry_fits BEFORE INSERT ON event_entry
+WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'event'
+  OR NOT EXISTS (SELECT 1 FROM entry WHERE id = NEW.person AND kind = 'person' AND supersedes IS NULL)
+  OR NEW.order_id IS NOT NULL AND NOT EXISTS (
+    SELECT 1 FROM entry e JOIN order_entry o ON o.seq = e.seq
+    WHERE e.id = NEW.order_id AND e.supersedes IS NULL AND o.person = NEW.person)
+  OR EXISTS (
+    SELECT 1 FROM entry e JOIN entry before ON before.id = e.supersedes JOIN event_entry v ON v.seq = before.seq
+    WHERE e.seq = NEW.seq AND (v.person <> NEW.person OR v.about <> NEW.about))
+  OR NEW.status = 'entered_in_error' AND (SELECT supersedes FROM entry WHERE seq = NEW.seq) IS NULL
+BEGIN SELECT RAISE(ABORT, 'an event needs an entry of that kind, its person and an order of theirs'); END;
+
+CREATE TRIGGER container_entry_fits BEFORE INSERT ON container_entry
+WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'container'
+  OR NOT EXISTS (
+    SELECT 1 FROM entry e JOIN order_entry o ON o.seq = e.seq
+    WHERE e.id = NEW.order_id AND e.supersedes IS NULL AND o.person = NEW.person)
+  OR EXISTS (
+    SELECT 1 FROM entry e JOIN entry before ON before.id = e.supersedes JOIN container_entry c ON c.seq = before.seq
+    WHERE e.seq = NEW.seq AND c.person <> NEW.person)
+BEGIN SELECT RAISE(ABORT, 'a container needs an entry of that kind and an order of its person'); END;
+
 CREATE TRIGGER practice_entry_fits BEFORE INSERT ON practice_entry
 WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'practice'
 BEGIN SELECT RAISE(ABORT, 'a choice of practice needs an entry of that kind'); END;
@@ -189,6 +284,22 @@ CREATE TRIGGER injection_entry_is_kept BEFORE DELETE ON injection_entry
 BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
 CREATE TRIGGER injection_entry_is_new BEFORE INSERT ON injection_entry
 WHEN EXISTS (SELECT 1 FROM injection_entry WHERE seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
+
+CREATE TRIGGER event_entry_stays BEFORE UPDATE ON event_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+CREATE TRIGGER event_entry_is_kept BEFORE DELETE ON event_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
+CREATE TRIGGER event_entry_is_new BEFORE INSERT ON event_entry
+WHEN EXISTS (SELECT 1 FROM event_entry WHERE seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
+
+CREATE TRIGGER container_entry_stays BEFORE UPDATE ON container_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+CREATE TRIGGER container_entry_is_kept BEFORE DELETE ON container_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
+CREATE TRIGGER container_entry_is_new BEFORE INSERT ON container_entry
+WHEN EXISTS (SELECT 1 FROM container_entry WHERE seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
 
 CREATE TRIGGER practice_entry_stays BEFORE UPDATE ON practice_entry

@@ -1,6 +1,72 @@
 // Generated from src-tauri/api/src/wire by `cargo xtask types`. Do not edit.
 
 /**
+ * What goes with an injection, with words.
+ */
+export type ActData = { 
+/**
+ * Whether the person held the needle; absent where nobody said.
+ */
+self_given: boolean | null, 
+/**
+ * What was seen afterwards, in words; absent where nobody said.
+ */
+outcome_words: string | null, 
+/**
+ * `fine`, `bleeding`, `leak`, `bruise`, `pain`, `lump_felt`.
+ */
+outcomes?: Array<string>, 
+/**
+ * Codes of the checks that were done before.
+ */
+checks?: Array<string>, 
+/**
+ * Why the dose is not the order's.
+ */
+dose_reason?: string | null, 
+/**
+ * Who checked as the second person.
+ */
+second_checker?: string | null, 
+/**
+ * Whether the needle went into the sharps bin.
+ */
+needle_disposed?: boolean | null, 
+/**
+ * The container it came from.
+ */
+container?: string | null, };
+
+/**
+ * What goes with an injection.
+ */
+export type ActWire = { 
+/**
+ * `fine`, `bleeding`, `leak`, `bruise`, `pain`, `lump_felt`.
+ */
+outcomes?: Array<string>, 
+/**
+ * Codes of the checks that were done before.
+ */
+checks?: Array<string>, 
+/**
+ * Why the dose is not the order's.
+ */
+dose_reason?: string | null, 
+/**
+ * Who checked as the second person.
+ */
+second_checker?: string | null, 
+/**
+ * Whether the needle went into the sharps bin.
+ */
+needle_disposed?: boolean | null, 
+/**
+ * The container it came from.
+ */
+container?: string | null, };
+
+/**
  * The skin of one zone that may be used.
  */
 export type AllowedZone = { 
@@ -16,6 +82,27 @@ words: string,
  * Area without its margins, in square centimetres.
  */
 area_cm2: number, };
+
+/**
+ * An order without times of day.
+ */
+export type AsNeeded = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Their name.
+ */
+person_name: string, 
+/**
+ * The order.
+ */
+order: OrderData, 
+/**
+ * The last injection of this medicine, in words.
+ */
+last_words: string | null, };
 
 /**
  * How evenly injections went to several parts.
@@ -85,6 +172,108 @@ step: Array<number>,
  * Injections within the radius, each weighing half after every half-life; two decimals.
  */
 load: Array<number>, };
+
+/**
+ * Arguments of `container_add`.
+ */
+export type ContainerAdd = { 
+/**
+ * A UUID made by the caller.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order it is used for.
+ */
+order: string, 
+/**
+ * The container this corrects, by the id of its newest entry.
+ */
+replaces?: string | null, 
+/**
+ * Medicine as its label has it.
+ */
+medicine: string, 
+/**
+ * Strength as its label has it, `100 units/mL`.
+ */
+strength?: string | null, 
+/**
+ * Batch.
+ */
+batch?: string | null, 
+/**
+ * `2027-03-31`, or `2027-03` where the label gives no day.
+ */
+expires?: string | null, 
+/**
+ * The day it was first used.
+ */
+opened?: string | null, 
+/**
+ * `vial_and_syringe`, `pen` or `prefilled_syringe`.
+ */
+device?: string | null, 
+/**
+ * Free text.
+ */
+note?: string | null, 
+/**
+ * Who records it.
+ */
+recorder?: string | null, };
+
+/**
+ * A container in use.
+ */
+export type ContainerData = { 
+/**
+ * Its id, which stays the same through corrections.
+ */
+id: string, 
+/**
+ * The id of its newest entry.
+ */
+entry: string, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Medicine as its label has it.
+ */
+medicine: string, 
+/**
+ * Strength as its label has it.
+ */
+strength: string | null, 
+/**
+ * Batch.
+ */
+batch: string | null, 
+/**
+ * Day or month of expiry.
+ */
+expires: string | null, 
+/**
+ * The day it was first used.
+ */
+opened: string | null, 
+/**
+ * What it is.
+ */
+device: string | null, 
+/**
+ * Free text.
+ */
+note: string | null, 
+/**
+ * All of it in words.
+ */
+words: string, };
 
 /**
  * A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`.
@@ -209,6 +398,93 @@ viewer_left: string,
 viewer_right: string, };
 
 /**
+ * See [`Request::Due`](super::Request::Due).
+ */
+export type DueData = { 
+/**
+ * As of when.
+ */
+at: string, 
+/**
+ * That in words, `Wed 3 Jun 2026, 09:00`.
+ */
+words: string, 
+/**
+ * Late first, then what is due, what is still to come, and what is done.
+ */
+slots: Array<DueSlot>, 
+/**
+ * Orders given when needed.
+ */
+as_needed: Array<AsNeeded>, 
+/**
+ * The next injection after this day where nothing is open today: `next tomorrow at 08:00`; of one person only.
+ */
+next_words: string | null, };
+
+/**
+ * Arguments of `due`.
+ */
+export type DueGet = { 
+/**
+ * One person; everybody when absent.
+ */
+person?: string | null, 
+/**
+ * As of when; now when absent. Its day, on each person's clock, is the day that is shown.
+ */
+at?: string | null, };
+
+/**
+ * One injection of the day.
+ */
+export type DueSlot = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Their name.
+ */
+person_name: string, 
+/**
+ * What is noted of them, such as how to get in.
+ */
+person_note: string | null, 
+/**
+ * The order with its doubts and terms.
+ */
+order: OrderData, 
+/**
+ * When it is due.
+ */
+at: string, 
+/**
+ * `08:00`.
+ */
+time: string, 
+/**
+ * `late`, `due`, `upcoming`, `no_record`, `not_given` or `given`.
+ */
+standing: "late" | "due" | "upcoming" | "no_record" | "not_given" | "given", 
+/**
+ * `late by 2 h`, `due at 08:00`, `in 45 min`.
+ */
+words: string, 
+/**
+ * The injection that fills it.
+ */
+injection: InjectionData | null, 
+/**
+ * The entry that says why it was not given.
+ */
+not_given: EventData | null, 
+/**
+ * The last injection of this medicine, in words: how long ago, how much, by whom.
+ */
+last_words: string | null, };
+
+/**
  * An error: the code for programs, the message for people.
  */
 export type ErrorData = { 
@@ -236,6 +512,315 @@ offers?: Array<TimeOffer>,
  * For `avoid_needs_reason`: the reasons of the verdict.
  */
 reasons?: Array<ReasonData>, };
+
+/**
+ * Something that happened around an injection.
+ */
+export type EventData = { 
+/**
+ * The entry's id.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order.
+ */
+order: string | null, 
+/**
+ * What it is about.
+ */
+about: "not_given" | "glucose" | "ketones" | "carbohydrate" | "alarm", 
+/**
+ * When.
+ */
+at: string, 
+/**
+ * When, in words.
+ */
+at_words: string, 
+/**
+ * When the entry was made.
+ */
+recorded_at: string, 
+/**
+ * The value as read.
+ */
+value: string | null, 
+/**
+ * Its unit.
+ */
+unit: string | null, 
+/**
+ * Why, or which alarm.
+ */
+code: string | null, 
+/**
+ * All of it as one sentence.
+ */
+words: string, 
+/**
+ * Free text.
+ */
+note: string | null, 
+/**
+ * Who recorded it.
+ */
+recorder: string | null, };
+
+/**
+ * Arguments of `event_list`.
+ */
+export type EventList = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * First day; 27 days before the last when absent.
+ */
+from?: string | null, 
+/**
+ * Last day; today when absent.
+ */
+to?: string | null, };
+
+/**
+ * See [`Request::EventList`](super::Request::EventList).
+ */
+export type EventListData = { 
+/**
+ * The newest first.
+ */
+events: Array<EventData>, };
+
+/**
+ * Arguments of `event_record`.
+ */
+export type EventRecord = { 
+/**
+ * A UUID made by the caller; saving it twice saves once.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order it concerns; needed for `not_given`.
+ */
+order?: string | null, 
+/**
+ * `not_given`, `glucose`, `ketones`, `carbohydrate` or `alarm`.
+ */
+about: string, 
+/**
+ * The slot of an injection not given; else when it was measured or done.
+ */
+at: string, 
+/**
+ * The zone of `at`; the person's when absent.
+ */
+zone?: string | null, 
+/**
+ * As read: `5.4`, `97`, `LO`, `HI`; grams of carbohydrate.
+ */
+value?: string | null, 
+/**
+ * `mmol/L`, `mg/dL` or `g`.
+ */
+unit?: string | null, 
+/**
+ * Of `not_given`: `declined`, `away`, `unwell`, `low_glucose`, `held_by_prescriber`, `no_supply`, `other`; of
+ * `alarm`: `cannot_swallow`, `drowsy`, `help_called`, `emergency_called`.
+ */
+code?: string | null, 
+/**
+ * Free text; needed for `other`.
+ */
+note?: string | null, 
+/**
+ * Who records it.
+ */
+recorder: string, };
+
+/**
+ * Arguments of `event_withdraw`.
+ */
+export type EventWithdraw = { 
+/**
+ * A UUID made by the caller.
+ */
+id: string, 
+/**
+ * The event that never happened.
+ */
+replaces: string, 
+/**
+ * Why.
+ */
+reason: string, 
+/**
+ * Who withdraws it.
+ */
+recorder: string, };
+
+/**
+ * Arguments of `glucose_check`: what a value would mean, before it is recorded.
+ */
+export type GlucoseCheck = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order whose limits count; the published ones when absent.
+ */
+order?: string | null, 
+/**
+ * `glucose` or `ketones`; glucose when absent.
+ */
+about?: string | null, 
+/**
+ * As read.
+ */
+value: string, 
+/**
+ * `mmol/L` or `mg/dL`.
+ */
+unit: string, };
+
+/**
+ * See [`Request::GlucoseState`](super::Request::GlucoseState).
+ */
+export type GlucoseData = { 
+/**
+ * The last value of the last 12 hours.
+ */
+last: EventData | null, 
+/**
+ * How long ago that was.
+ */
+last_ago: string | null, 
+/**
+ * What it means.
+ */
+judged: GlucoseJudged | null, 
+/**
+ * Where the steps for a low value stand.
+ */
+steps: LowSteps, 
+/**
+ * The low limit and who set it.
+ */
+limit_words: string, 
+/**
+ * The unit this person's values are counted in: the order's, else that of the last value, else mmol/L.
+ */
+unit: string, };
+
+/**
+ * Arguments of `glucose_state`.
+ */
+export type GlucoseGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order whose limits count; the published ones when absent.
+ */
+order?: string | null, 
+/**
+ * As of when; now when absent.
+ */
+at?: string | null, };
+
+/**
+ * What a value means.
+ */
+export type GlucoseJudged = { 
+/**
+ * `in_range`, `low`, `very_low`, `high`, `check_ketones`; of ketones `normal`, `raised`, `emergency`.
+ */
+standing: string, 
+/**
+ * Whether the low-glucose steps are for it.
+ */
+low: boolean, 
+/**
+ * As measured and in the other unit, `5.5 mmol/L (99 mg/dL)`.
+ */
+shown: string, 
+/**
+ * What was found, the limit and who set it, and who decides.
+ */
+words: string, 
+/**
+ * A question about the number itself, to be answered first: does it fit its unit?
+ */
+question: string | null, };
+
+/**
+ * See [`Request::Handover`](super::Request::Handover).
+ */
+export type HandoverData = { 
+/**
+ * The time it covers, in words.
+ */
+words: string, 
+/**
+ * `7 given, 1 not given, 2 without a record, 1 concern.`
+ */
+summary: string, 
+/**
+ * What to look after: lumps felt, low values, alarms, going on in spite of a caution, doubtful orders.
+ */
+concerns: Array<HandoverLine>, 
+/**
+ * Not given, and why.
+ */
+not_given: Array<HandoverLine>, 
+/**
+ * Due in that time and nothing recorded.
+ */
+open: Array<HandoverLine>, 
+/**
+ * Given.
+ */
+given: Array<HandoverLine>, };
+
+/**
+ * Arguments of `handover`.
+ */
+export type HandoverGet = { 
+/**
+ * From when; eight hours before the end when absent.
+ */
+from?: string | null, 
+/**
+ * Up to when; now when absent.
+ */
+to?: string | null, };
+
+/**
+ * One line of the handover.
+ */
+export type HandoverLine = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Their name.
+ */
+person_name: string, 
+/**
+ * What happened, in words.
+ */
+words: string, };
 
 /**
  * Arguments of `injection_correct`. Members left out stay as they were.
@@ -284,7 +869,11 @@ recorder?: string | null,
 /**
  * Free text.
  */
-note?: string | null, };
+note?: string | null, 
+/**
+ * What was really checked and seen.
+ */
+act?: ActWire | null, };
 
 /**
  * An injection of the record.
@@ -362,6 +951,10 @@ reason: string | null,
  * Free text.
  */
 note: string | null, 
+/**
+ * What was checked before and seen afterwards.
+ */
+act: ActData, 
 /**
  * `given` or `entered_in_error`.
  */
@@ -477,7 +1070,11 @@ note?: string | null,
 /**
  * Who gave it: `self` or `other`; absent takes the person's habit.
  */
-giver?: string | null, };
+giver?: string | null, 
+/**
+ * What was checked before and seen afterwards.
+ */
+act?: ActWire, };
 
 /**
  * How often a rule was kept.
@@ -511,6 +1108,39 @@ unknown: number,
  * The worst break: centimetres for spacing, days for rest; absent where none was broken.
  */
 worst: number | null, };
+
+/**
+ * Where the low-glucose steps stand.
+ */
+export type LowSteps = { 
+/**
+ * What comes next.
+ */
+step: "not_low" | "take_carbohydrate" | "wait" | "check_again" | "finished" | "call_for_help" | "call_emergency_services", 
+/**
+ * The instant to check again, of `wait`.
+ */
+until: string | null, 
+/**
+ * Seconds to it.
+ */
+seconds_left: number, 
+/**
+ * How often carbohydrate was taken.
+ */
+rounds: number, 
+/**
+ * What to do, in words.
+ */
+words: string, 
+/**
+ * What does not fit.
+ */
+doubts: Array<string>, 
+/**
+ * Where the steps come from.
+ */
+source: string, };
 
 /**
  * See [`Request::Measures`](super::Request::Measures).
@@ -765,7 +1395,28 @@ note?: string | null,
 /**
  * Who makes the entry.
  */
-recorder?: string | null, };
+recorder?: string | null, 
+/**
+ * On which days, how punctual, with what, by whom signed.
+ */
+terms?: OrderTerms, };
+
+/**
+ * Arguments of `order_change`.
+ */
+export type OrderChange = { 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Why it is changed: who ordered the change.
+ */
+reason: string, 
+/**
+ * The order as it is from now on; its `person` must be the same and `id` is left out.
+ */
+to: OrderAdd, };
 
 /**
  * An order as known now.
@@ -830,7 +1481,15 @@ state: "in_force" | "not_yet" | "ended",
 /**
  * Cautions of the medicine.
  */
-cautions: Array<string>, };
+cautions: Array<string>, 
+/**
+ * On which days, how punctual, with what, by whom signed.
+ */
+terms: OrderTerms, 
+/**
+ * What is doubtful about it today, one sentence each: not signed, review overdue.
+ */
+doubts: Array<string>, };
 
 /**
  * Arguments of `order_end`.
@@ -865,6 +1524,63 @@ id: string,
  * The order as known now.
  */
 order: OrderData, };
+
+/**
+ * Terms of an order; each may be left out where it is not known.
+ */
+export type OrderTerms = { 
+/**
+ * Weekdays, 1 Monday to 7 Sunday; empty is any day the rest of the order asks for.
+ */
+weekdays?: Array<number>, 
+/**
+ * Minutes before a time of day that count as on time; given together with the next.
+ */
+window_before_min?: number | null, 
+/**
+ * Minutes after it.
+ */
+window_after_min?: number | null, 
+/**
+ * `vial_and_syringe`, `pen` or `prefilled_syringe`.
+ */
+device?: string | null, 
+/**
+ * Needle length in millimetres, 3 to 40.
+ */
+needle_mm?: number | null, 
+/**
+ * The day its prescriber signed it.
+ */
+signed_on?: string | null, 
+/**
+ * The last day before it must be looked at again.
+ */
+review_by?: string | null, 
+/**
+ * Whether glucose is measured before each injection.
+ */
+asks_glucose?: boolean, 
+/**
+ * `mmol/L` or `mg/dL`, of the two limits.
+ */
+glucose_unit?: string | null, 
+/**
+ * Below this the low-glucose steps come up; set by the prescriber.
+ */
+glucose_low?: string | null, 
+/**
+ * Above this the order's instruction counts; set by the prescriber.
+ */
+glucose_high?: string | null, 
+/**
+ * Whether policy asks for a second person to check.
+ */
+second_check?: boolean, 
+/**
+ * Zones kept for times of day.
+ */
+regions?: Array<RegionWire>, };
 
 /**
  * One part of the body and its injections.
@@ -1579,14 +2295,27 @@ source: string,
 injections: Array<string>, };
 
 /**
+ * Zones kept for a time of day.
+ */
+export type RegionWire = { 
+/**
+ * One of the order's times, `08:00`.
+ */
+time: string, 
+/**
+ * Its zones.
+ */
+zones: Array<string>, };
+
+/**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
 /**
  * See [`Request::Room`](super::Request::Room).
@@ -2398,6 +3127,11 @@ export type ErrorCode =
   | "bad_count"
   | "not_published"
   | "dates_reversed"
+  | "bad_code"
+  | "bad_glucose"
+  | "unknown_event"
+  | "already_given"
+  | "weekly_medicine"
   | "id_reused"
   | "already_corrected"
   | "avoid_needs_reason"

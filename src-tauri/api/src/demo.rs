@@ -10,8 +10,8 @@ use rand_pcg::Pcg64;
 
 use crate::error::{ApiError, ErrorCode};
 use crate::wire::{
-    DoseWire, InjectionRecord, OrderAdd, PersonAdd, Request, Response, SiteSuggest, SiteWire,
-    SizesWire,
+    ActWire, DoseWire, InjectionRecord, OrderAdd, OrderTerms, PersonAdd, Request, Response,
+    SiteSuggest, SiteWire, SizesWire,
 };
 use crate::{App, Now, handle};
 
@@ -275,6 +275,7 @@ impl Maker {
             prescriber: "Dr Halloran Vey".to_owned(),
             note: None,
             recorder: Some(NURSES[0].to_owned()),
+            terms: self.terms(treatment),
         });
         match Self::at(app, add, began)? {
             Response::OrderAdd(order) => Ok(order.id),
@@ -282,6 +283,20 @@ impl Maker {
                 ErrorCode::Internal,
                 "An order was answered with something else.",
             )),
+        }
+    }
+
+    /// Signed on its first day; insulin from a pen with glucose measured before, anything else from a filled syringe.
+    fn terms(&self, treatment: &Treatment) -> OrderTerms {
+        let insulin = treatment.medicine.starts_with("insulin");
+        let first = self.today() - Duration::weeks(treatment.weeks);
+        OrderTerms {
+            device: Some(if insulin { "pen" } else { "prefilled_syringe" }.to_owned()),
+            needle_mm: insulin.then_some(4.0),
+            signed_on: Some(first.to_string()),
+            review_by: Some((self.today() + Duration::weeks(26)).to_string()),
+            asks_glucose: insulin,
+            ..OrderTerms::default()
         }
     }
 
@@ -336,6 +351,7 @@ impl Maker {
             acknowledges: None,
             note: None,
             giver: Some(giver.to_owned()),
+            act: ActWire::default(),
         });
         let recorded = slot.at + Duration::minutes(self.rng.random_range(1..6));
         Self::at(app, add, recorded.min(self.now.at)).map(|_| ())

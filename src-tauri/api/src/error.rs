@@ -77,6 +77,16 @@ codes! {
     NotPublished => "not_published",
     /// The last day is before the first.
     DatesReversed => "dates_reversed",
+    /// A word that is not in its list.
+    BadCode => "bad_code",
+    /// A glucose or ketones value, or a limit, that cannot be read or used.
+    BadGlucose => "bad_glucose",
+    /// No such event.
+    UnknownEvent => "unknown_event",
+    /// It was given: it cannot be recorded as not given.
+    AlreadyGiven => "already_given",
+    /// More often than once a week, of a medicine that is given once a week only.
+    WeeklyMedicine => "weekly_medicine",
     /// The same id was used for something else.
     IdReused => "id_reused",
     /// The entry was already corrected.

@@ -27,6 +27,36 @@ const EXAMPLES: &[(&str, &str)] = &[
         r#"{"order":"ID","to":"2026-09-30","reason":"…"}"#,
     ),
     (
+        "order_change",
+        r#"{"order":"ID","reason":"…","to":{"person":"ID","medicine":"insulin-glargine-100","dose":{"value":"14","unit":"units"},"times":["08:00"],"from":"2026-06-01","prescriber":"…","terms":{"device":"pen","needle_mm":4,"signed_on":"2026-06-01"}}}"#,
+    ),
+    ("due", r#"{"person":"ID"}"#),
+    (
+        "handover",
+        r#"{"from":"2026-06-03T07:00:00+01:00","to":"2026-06-03T15:00:00+01:00"}"#,
+    ),
+    (
+        "event_record",
+        r#"{"id":"UUID","person":"ID","order":"ID","about":"not_given","at":"2026-06-03T08:00:00+01:00","code":"declined","recorder":"…"}"#,
+    ),
+    (
+        "event_withdraw",
+        r#"{"id":"UUID","replaces":"ID","reason":"…","recorder":"…"}"#,
+    ),
+    (
+        "event_list",
+        r#"{"person":"ID","from":"2026-06-01","to":"2026-06-30"}"#,
+    ),
+    (
+        "glucose_check",
+        r#"{"person":"ID","order":"ID","value":"5.4","unit":"mmol/L"}"#,
+    ),
+    ("glucose_state", r#"{"person":"ID","order":"ID"}"#),
+    (
+        "container_add",
+        r#"{"id":"UUID","person":"ID","order":"ID","medicine":"insulin glargine","strength":"100 units/mL","batch":"…","expires":"2027-03","opened":"2026-06-01","device":"pen"}"#,
+    ),
+    (
         "site_check",
         r#"{"person":"ID","order":"ID","site":{"zone":"abdomen","quadrant":"left_lower","across_cm":5.5,"up_cm":-3.0},"at":"2026-06-03T08:00:00+01:00"}"#,
     ),

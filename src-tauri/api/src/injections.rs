@@ -5,6 +5,7 @@
 
 use chrono::{DateTime, Duration, FixedOffset};
 use chrono_tz::Tz;
+use fallow_core::act::Act;
 use fallow_core::body::Body;
 use fallow_core::medicines::Medicine;
 use fallow_core::person::Injection;
@@ -21,7 +22,7 @@ use crate::record::{self, SkinThen, medicine, person_and_order};
 use crate::wire::{
     InjectionCorrect, InjectionData, InjectionList, InjectionListData, InjectionRecord,
 };
-use crate::{App, Now, lower, raise};
+use crate::{App, Now, lower, raise, terms};
 
 /// An injection as it would be saved.
 struct Wanted<'a> {
@@ -33,7 +34,7 @@ struct Wanted<'a> {
     dose: Dose,
     zone: Tz,
     recorder: String,
-    note: Option<String>,
+    act: Act,
     self_given: bool,
 }
 
@@ -101,6 +102,8 @@ fn wanted<'a>(
         .as_deref()
         .map_or(Ok(person.person.zone), lower::time_zone)?;
     let medicine = medicine(&order.order.medicine)?;
+    let self_given = lower::self_given(args.giver.as_deref(), person.person.self_injects)?;
+    let note = lower::some_text("the note", args.note.as_deref(), 2000)?;
     Ok(Wanted {
         person,
         order,
@@ -110,8 +113,8 @@ fn wanted<'a>(
         dose: lower::dose(&args.dose, medicine)?,
         zone,
         recorder: lower::text("who gave it", &args.recorder, 200)?,
-        note: lower::some_text("the note", args.note.as_deref(), 2000)?,
-        self_given: lower::self_given(args.giver.as_deref(), person.person.self_injects)?,
+        act: terms::act(&args.act, args.giver.as_ref().map(|_| self_given), note)?,
+        self_given,
     })
 }
 
@@ -127,7 +130,7 @@ fn saved_before(
             && e.injection == wanted.injection(id)
             && e.injection.given_at.offset() == wanted.given_at.offset()
             && e.zone == wanted.zone
-            && e.note == wanted.note
+            && e.act == wanted.act
             && e.head.reason.as_deref() == reason
             && e.head.supersedes.is_none()
     };
@@ -146,6 +149,11 @@ fn saved_before(
 /// Refuses the same medicine inside half its usual interval, before or after, by any recorder.
 fn second_dose(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError> {
     let interval = Interval::of(&wanted.order.order);
+    let weekly = wanted
+        .medicine
+        .weekly_only
+        .as_ref()
+        .is_some_and(|w| w.value);
     let reach = interval.usual.unwrap_or_else(|| Duration::minutes(15));
     let near = reader.injections_of_medicine(
         &wanted.person.head.root,
@@ -156,9 +164,8 @@ fn second_dose(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError>
     let nearest = near
         .iter()
         .filter(|e| {
-            interval
-                .judge(e.injection.given_at, wanted.given_at)
-                .needs_reason
+            let judged = interval.judge(e.injection.given_at, wanted.given_at);
+            judged.needs_reason || weekly && judged.early
         })
         .min_by_key(|e| ((wanted.given_at - e.injection.given_at).abs(), e.head.seq));
     let Some(earlier) = nearest else {
@@ -175,8 +182,15 @@ fn second_dose(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError>
     let mut error = ApiError::new(
         Code::SecondDose,
         format!(
-            "{} was already given: {}, {ago}, by {}. {place}. If this is a further dose, say why.",
-            wanted.medicine.name, earlier.injection.dose, earlier.injection.recorder
+            "{}{} was already given: {}, {ago}, by {}. {place}. If this is a further dose, say why.",
+            if weekly {
+                "STOP: once a WEEK only. "
+            } else {
+                ""
+            },
+            wanted.medicine.name,
+            earlier.injection.dose,
+            earlier.injection.recorder
         ),
     );
     error.details.earlier = Some(Box::new(raise::injection(earlier)));
@@ -235,21 +249,13 @@ fn save(
 ) -> Result<InjectionData, ApiError> {
     let injection = wanted.injection(&head.id);
     let person = wanted.person.head.root.clone();
-    let head = tx.add_injection(
-        head,
-        &person,
-        &injection,
-        wanted.zone,
-        wanted.note.as_deref(),
-        status,
-    )?;
-    let note = wanted.note.clone();
+    let head = tx.add_injection(head, &person, &injection, wanted.zone, &wanted.act, status)?;
     Ok(raise::injection(&InjectionEntry {
         head,
         person,
         injection,
         zone: wanted.zone,
-        note,
+        act: wanted.act.clone(),
         status,
     }))
 }
@@ -278,7 +284,7 @@ pub(crate) fn correct(
                 e.head.supersedes.as_deref() == Some(replaces.as_str())
                     && e.injection == wanted.injection(&id)
                     && e.status == status
-                    && e.note == wanted.note
+                    && e.act == wanted.act
                     && e.head.reason.as_deref() == Some(reason.as_str())
             };
             let known = tx.injection(&id)?.filter(same);
@@ -338,7 +344,14 @@ fn corrected<'a>(
     let recorder = old.injection.recorder.clone();
     let note = match lower::some_text("the note", args.note.as_deref(), 2000)? {
         Some(note) => Some(note),
-        None => old.note.clone(),
+        None => old.act.note.clone(),
+    };
+    let act = match &args.act {
+        Some(wire) => terms::act(wire, old.act.self_given, note)?,
+        None => Act {
+            note,
+            ..old.act.clone()
+        },
     };
     Ok(Wanted {
         person,
@@ -349,7 +362,7 @@ fn corrected<'a>(
         dose,
         zone,
         recorder,
-        note,
+        act,
         self_given: false,
     })
 }

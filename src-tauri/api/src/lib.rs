@@ -6,8 +6,10 @@
 mod body;
 mod demo;
 pub mod error;
+mod events;
 mod examples;
 mod forms;
+mod glucose;
 mod injections;
 mod lower;
 mod measures;
@@ -15,7 +17,9 @@ mod people;
 mod plan;
 mod raise;
 mod record;
+mod round;
 mod sites;
+mod terms;
 mod typescript;
 pub mod wire;
 
@@ -101,6 +105,25 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         }
         Request::OrderEnd(args) => {
             people::order_end(app, &args, now).map(|saved| Response::OrderEnd(saved.into()))
+        }
+        Request::OrderChange(args) => {
+            people::order_change(app, &args, now).map(|saved| Response::OrderChange(saved.into()))
+        }
+        Request::Due(args) => round::due(app, &args, now).map(|d| Response::Due(Box::new(d))),
+        Request::Handover(args) => {
+            round::handover(app, &args, now).map(|h| Response::Handover(Box::new(h)))
+        }
+        Request::EventRecord(args) => events::record(app, &args, now).map(Response::EventRecord),
+        Request::EventWithdraw(args) => {
+            events::withdraw(app, &args, now).map(Response::EventWithdraw)
+        }
+        Request::EventList(args) => events::list(app, &args, now).map(Response::EventList),
+        Request::GlucoseCheck(args) => glucose::check(app, &args).map(Response::GlucoseCheck),
+        Request::GlucoseState(args) => {
+            glucose::state(app, &args, now).map(|g| Response::GlucoseState(Box::new(g)))
+        }
+        Request::ContainerAdd(args) => {
+            events::container_add(app, &args, now).map(Response::ContainerAdd)
         }
         Request::SiteCheck(args) => sites::check(app, &args).map(Response::SiteCheck),
         Request::SiteSuggest(args) => sites::suggest(app, &args).map(Response::SiteSuggest),

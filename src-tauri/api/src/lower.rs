@@ -6,6 +6,7 @@ use chrono::{DateTime, Duration, FixedOffset, NaiveDate, NaiveDateTime, NaiveTim
 use chrono_tz::Tz;
 use fallow_core::body::Body;
 use fallow_core::medicines::Medicine;
+use fallow_core::orders::Terms;
 use fallow_core::person::{Allergies, Order, Person, Sizes};
 use fallow_core::site::{Point, Quadrant, Site, Zone};
 use fallow_core::time::{self, Meaning};
@@ -13,7 +14,7 @@ use fallow_core::units::{Dose, DoseUnit, centimetres};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{DoseWire, OrderAdd, PersonAdd, SiteWire, SizesWire, TimeOffer};
-use crate::{Now, raise};
+use crate::{Now, raise, terms};
 
 type Lowered<T> = Result<T, ApiError>;
 
@@ -421,6 +422,8 @@ pub(crate) fn order(wire: &OrderAdd, medicine: &Medicine) -> Lowered<Order> {
             "\"Every so many days\" is from 1 to 366.",
         ));
     }
+    let terms = terms::lowered(&wire.terms, &times)?;
+    weekly(medicine, every_days, &terms, times.len())?;
     let from = date("the first day", &wire.from)?;
     let to = wire
         .to
@@ -436,6 +439,7 @@ pub(crate) fn order(wire: &OrderAdd, medicine: &Medicine) -> Lowered<Order> {
     Ok(Order {
         medicine: medicine.id.clone(),
         dose: dose(&wire.dose, medicine)?,
+        terms,
         times,
         every_days,
         from,
@@ -443,4 +447,26 @@ pub(crate) fn order(wire: &OrderAdd, medicine: &Medicine) -> Lowered<Order> {
         prescriber: text("the prescriber", &wire.prescriber, 200)?,
         note: some_text("the note", wire.note.as_deref(), 2000)?,
     })
+}
+
+/// Refuses an order that gives a once-weekly medicine more often.
+///
+/// # Source
+/// Methotrexate is given once a week only (EU package leaflet); given daily it has killed (from memory).
+fn weekly(medicine: &Medicine, every_days: u16, terms: &Terms, times: usize) -> Lowered<()> {
+    let Some(only) = medicine.weekly_only.as_ref().filter(|only| only.value) else {
+        return Ok(());
+    };
+    let often = terms.weekdays.len() > 1 || (terms.weekdays.is_empty() && every_days < 7);
+    if often || times > 1 {
+        return Err(ApiError::new(
+            Code::WeeklyMedicine,
+            format!(
+                "STOP. {} is given once a WEEK only, on one day ({}). Given more often it can kill. Check the signed \
+                 order with the prescriber; enter it as every 7 days, or on one weekday, at one time.",
+                medicine.name, only.source
+            ),
+        ));
+    }
+    Ok(())
 }

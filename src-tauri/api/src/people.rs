@@ -7,8 +7,8 @@ use fallow_store::{Kind, NewHead, OrderEntry, PersonEntry, Reader, StoreError};
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record::{self, id_or_new, new_id};
 use crate::wire::{
-    OrderAdd, OrderData, OrderEnd, PersonAdd, PersonChange, PersonData, PersonDetail, PersonList,
-    PersonListData, PersonRef, PersonRow,
+    OrderAdd, OrderChange, OrderData, OrderEnd, PersonAdd, PersonChange, PersonData, PersonDetail,
+    PersonList, PersonListData, PersonRef, PersonRow,
 };
 use crate::{App, Now, lower, raise};
 
@@ -177,5 +177,43 @@ pub(crate) fn order_end(app: &mut App, args: &OrderEnd, now: Now) -> Result<Orde
         };
         current.head = tx.add_order(&head, &current.person, &current.order)?;
         Ok(raise::order(&current, today))
+    })
+}
+
+pub(crate) fn order_change(
+    app: &mut App,
+    args: &OrderChange,
+    now: Now,
+) -> Result<OrderData, ApiError> {
+    let medicine = record::medicine(&args.to.medicine)?;
+    let order = lower::order(&args.to, medicine)?;
+    let reason = lower::text("the reason", &args.reason, 500)?;
+    let recorder = lower::some_text("who makes the entry", args.to.recorder.as_deref(), 200)?;
+    app.store_mut()?.transact(|tx| {
+        let (person, current) = record::person_and_order(tx, &args.to.person, &args.order)?;
+        let today = time::day_in(now.at, person.person.zone);
+        if current.order == order {
+            return Ok(raise::order(&current, today));
+        }
+        if current.order.medicine != order.medicine {
+            return Err(ApiError::new(
+                Code::OrderOfAnother,
+                "An order keeps its medicine. End this one and add an order for the other medicine.",
+            ));
+        }
+        let head = record::head(new_id(now), recorder, Some(reason), now);
+        let head = NewHead {
+            supersedes: Some(current.head.id.clone()),
+            ..head
+        };
+        let head = tx.add_order(&head, &current.person, &order)?;
+        Ok(raise::order(
+            &OrderEntry {
+                head,
+                person: current.person,
+                order,
+            },
+            today,
+        ))
     })
 }

@@ -3,6 +3,7 @@
 use chrono::{DateTime, Duration, FixedOffset, NaiveDate, SecondsFormat};
 use fallow_core::body::{Body, Measure};
 use fallow_core::medicines::{Book, Medicine, Sourced};
+use fallow_core::orders;
 use fallow_core::person::{Allergies, Order, Sizes};
 use fallow_core::rules::{Reason, Verdict};
 use fallow_core::site::Site;
@@ -12,11 +13,11 @@ use fallow_core::units::Dose;
 use fallow_core::words::{Listener, site as site_words};
 use fallow_store::{InjectionEntry, OrderEntry, PersonEntry, Status};
 
-use crate::Now;
 use crate::wire::{
     DoseWire, InjectionData, MedicineData, OrderData, PersonData, ReasonData, SiteData, SiteWire,
     SizesWire, SourcedValue, Suggestion,
 };
+use crate::{Now, terms};
 
 /// RFC 3339 with its own offset, seconds always.
 pub(crate) fn instant(at: DateTime<FixedOffset>) -> String {
@@ -128,7 +129,8 @@ pub(crate) fn injection(entry: &InjectionEntry) -> InjectionData {
             .as_ref()
             .and(entry.head.recorder.clone()),
         reason: entry.head.reason.clone(),
-        note: entry.note.clone(),
+        note: entry.act.note.clone(),
+        act: terms::act_data(&entry.act),
         status: match entry.status {
             Status::Given => "given",
             Status::EnteredInError => "entered_in_error",
@@ -187,7 +189,7 @@ pub(crate) fn order(entry: &OrderEntry, today: NaiveDate) -> OrderData {
         medicine_name: medicine_name(&o.medicine),
         dose: dose(o.dose),
         dose_words: o.dose.to_string(),
-        times_words: times_words(&times, o.every_days),
+        times_words: times_words(&times, o),
         times,
         every_days: o.every_days,
         from: o.from.to_string(),
@@ -196,11 +198,20 @@ pub(crate) fn order(entry: &OrderEntry, today: NaiveDate) -> OrderData {
         note: o.note.clone(),
         state: order_state(o, today).to_owned(),
         cautions: medicine.map(|m| m.cautions.clone()).unwrap_or_default(),
+        terms: terms::raised(&o.terms),
+        doubts: orders::doubts(o, today),
     }
 }
 
-fn times_words(times: &[String], every_days: u16) -> String {
-    let how_often = match every_days {
+fn times_words(times: &[String], order: &Order) -> String {
+    let weekdays: Vec<String> = order
+        .terms
+        .weekdays
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    let how_often = match order.every_days {
+        1 if !weekdays.is_empty() => format!("on {}", weekdays.join(", ")),
         1 if times.is_empty() => return "when needed".to_owned(),
         1 => "daily".to_owned(),
         7 => "once a week".to_owned(),

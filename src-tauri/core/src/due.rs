@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 
 use crate::person::Order;
 use crate::rules::Interval;
-use crate::time::{Meaning, day_in, meaning};
+use crate::time::{Meaning, day_in, length_words, meaning};
 
 /// One moment an order asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,7 +76,9 @@ fn times(
     let mut found = Vec::new();
     let mut day = first_day(order, day_in(from, zone));
     while let Some(today) = day.filter(|d| *d <= last) {
-        found.extend(of_day.iter().map(|time| Slot {
+        let weekdays = &order.terms.weekdays;
+        let asked = weekdays.is_empty() || weekdays.contains(&today.weekday());
+        found.extend(of_day.iter().filter(|_| asked).map(|time| Slot {
             at: match meaning(today.and_time(*time), zone) {
                 Meaning::Once(at) | Meaning::Twice(at, _) | Meaning::Never(_, at) => at,
             },
@@ -104,9 +106,88 @@ fn first_day(order: &Order, day: NaiveDate) -> Option<NaiveDate> {
         .checked_add_days(Days::new(u64::try_from(cycles * every).ok()?))
 }
 
+/// Where a slot stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Standing {
+    /// Its time has passed and nobody recorded anything; it can still be given.
+    Late,
+    /// It is time.
+    Due,
+    /// Still to come.
+    Upcoming,
+    /// Nobody recorded anything, and the next one is nearer by now. What happened is not known.
+    NoRecord,
+    /// Recorded as not given.
+    NotGiven,
+    /// Recorded as given.
+    Given,
+}
+
+impl Standing {
+    /// The word at the door.
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::Late => "late",
+            Self::Due => "due",
+            Self::Upcoming => "upcoming",
+            Self::NoRecord => "no_record",
+            Self::NotGiven => "not_given",
+            Self::Given => "given",
+        }
+    }
+
+    /// Whether the injection can still be given for this slot.
+    pub fn is_open(self) -> bool {
+        matches!(self, Self::Late | Self::Due | Self::Upcoming)
+    }
+}
+
+/// Where a slot stands at `now`; `not_given` is whether it was recorded as not given.
+///
+/// # How
+/// It is due within the order's window, late after it, and without a record once half the usual interval has passed:
+/// then the next slot is the nearer one, so that a late dose is never taken for the old slot and its own. Given wins
+/// over not given.
+pub fn standing(
+    slot: &Slot,
+    order: &Order,
+    not_given: bool,
+    now: DateTime<FixedOffset>,
+) -> Standing {
+    let (before, after) = order.terms.window().lengths();
+    let half = Interval::of(order).usual.map_or(after, |usual| usual / 2);
+    if slot.given.is_some() {
+        Standing::Given
+    } else if not_given {
+        Standing::NotGiven
+    } else if now < slot.at - before {
+        Standing::Upcoming
+    } else if now <= slot.at + after.min(half) {
+        Standing::Due
+    } else if now < slot.at + half {
+        Standing::Late
+    } else {
+        Standing::NoRecord
+    }
+}
+
+/// How a slot stands in words: `due at 08:00`, `late by 2 h`, `in 45 min`.
+pub fn standing_words(slot: &Slot, standing: Standing, now: DateTime<FixedOffset>) -> String {
+    let clock = slot.at.format("%H:%M");
+    match standing {
+        Standing::Upcoming => format!("in {}", length_words(slot.at - now)),
+        Standing::Due => format!("due at {clock}"),
+        Standing::Late => format!("late by {}", length_words(now - slot.at)),
+        Standing::NoRecord => format!("no record for {clock}"),
+        Standing::NotGiven => format!("not given at {clock}"),
+        Standing::Given => format!("given for {clock}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::orders::Terms;
     use crate::units::{Dose, DoseUnit};
     use chrono::NaiveTime;
     use chrono_tz::{Asia::Kolkata, Australia::Lord_Howe, Europe::London, Europe::Paris};
@@ -124,6 +205,7 @@ mod tests {
             to: None,
             prescriber: "Dr Halloran Vey".to_owned(),
             note: None,
+            terms: Terms::default(),
         }
     }
 
@@ -265,6 +347,84 @@ mod tests {
             slots(&meals, London, day, &late)
                 .iter()
                 .all(|s| s.given.is_none())
+        );
+    }
+
+    #[test]
+    fn a_slot_is_upcoming_due_late_and_then_without_a_record() {
+        let meals = order(&["08:00", "12:30", "18:00", "22:00"], 1, "2026-01-01");
+        let slot = Slot {
+            at: at("2026-06-03T08:00:00+01:00"),
+            given: None,
+        };
+        // Four a day, the shortest gap 4 h: half of it is 2 h.
+        for (now, want, words) in [
+            ("06:59", Standing::Upcoming, "in 1 h 1 min"),
+            ("07:00", Standing::Due, "due at 08:00"),
+            ("09:00", Standing::Due, "due at 08:00"),
+            ("09:01", Standing::Late, "late by 1 h 1 min"),
+            ("09:59", Standing::Late, "late by 1 h 59 min"),
+            ("10:00", Standing::NoRecord, "no record for 08:00"),
+        ] {
+            let now = at(&format!("2026-06-03T{now}:00+01:00"));
+            let found = standing(&slot, &meals, false, now);
+            assert_eq!(
+                (found, standing_words(&slot, found, now).as_str()),
+                (want, words),
+                "{now}"
+            );
+        }
+        let noon = at("2026-06-03T12:00:00+01:00");
+        assert_eq!(standing(&slot, &meals, true, noon), Standing::NotGiven);
+        let given = Slot {
+            given: Some(0),
+            ..slot
+        };
+        assert_eq!(
+            standing(&given, &meals, true, noon),
+            Standing::Given,
+            "what was given counts"
+        );
+        // An order's own window.
+        let mut strict = meals;
+        strict.terms.window = Some(crate::orders::Window {
+            before_min: 10,
+            after_min: 15,
+        });
+        assert_eq!(
+            standing(&slot, &strict, false, at("2026-06-03T08:16:00+01:00")),
+            Standing::Late
+        );
+        // Once a week it can be late for days.
+        let weekly = order(&["08:00"], 7, "2026-06-03");
+        assert_eq!(
+            standing(&slot, &weekly, false, at("2026-06-06T08:00:00+01:00")),
+            Standing::Late
+        );
+    }
+
+    #[test]
+    fn weekdays_are_kept() {
+        let mut twice = order(&["09:00"], 1, "2026-06-01");
+        twice.terms.weekdays = vec![chrono::Weekday::Mon, chrono::Weekday::Thu];
+        assert_eq!(
+            found(
+                &twice,
+                London,
+                "2026-06-01T00:00:00+01:00",
+                "2026-06-12T00:00:00+01:00"
+            ),
+            [
+                "2026-06-01T09:00:00+01:00",
+                "2026-06-04T09:00:00+01:00",
+                "2026-06-08T09:00:00+01:00",
+                "2026-06-11T09:00:00+01:00"
+            ]
+        );
+        assert_eq!(
+            Interval::of(&twice).usual,
+            Some(Duration::days(3)),
+            "Monday to Thursday is the shorter way"
         );
     }
 

@@ -1,13 +1,17 @@
 //! The domain of Fallow, pure: people, orders, injections, the body they go into and the rules about it.
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
-//! Reading order: [`units`], [`site`], [`person`], [`time`], [`due`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`words`].
+//! Reading order: [`units`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`], [`body`], [`medicines`], [`rules`], [`suggest`],
+//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`], [`low_glucose`], [`words`].
 
+pub mod act;
 pub mod body;
 pub mod due;
+pub mod glucose;
+pub mod low_glucose;
 pub mod measures;
 pub mod medicines;
+pub mod orders;
 pub mod person;
 pub mod plan;
 pub mod rules;

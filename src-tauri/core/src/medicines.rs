@@ -75,6 +75,8 @@ pub struct Medicine {
     pub units: Vec<DoseUnit>,
     /// Usual days between doses, where not daily.
     pub every_days: Option<Sourced<u16>>,
+    /// Whether it is given once a week only, and more often is dangerous.
+    pub weekly_only: Option<Sourced<bool>>,
     /// Zones it may go into, the preferred first.
     pub zones: Sourced<Vec<Zone>>,
     /// Zones only a helper may use.
@@ -363,6 +365,11 @@ impl Citations<'_> {
             every_days: every_days
                 .map(|v| self.cite(id, "every_days", v))
                 .transpose()?,
+            weekly_only: values
+                .weekly_only
+                .as_ref()
+                .map(|v| self.cite(id, "weekly_only", v))
+                .transpose()?,
             zones: self.zones(id, "zones", zones)?,
             helper_only: helper_only
                 .map(|z| self.zones(id, "helper only", z))
@@ -458,6 +465,7 @@ mod file {
     pub(super) struct Values {
         pub unit: Option<Vec<String>>,
         pub every_days: Option<Sourced<u16>>,
+        pub weekly_only: Option<Sourced<bool>>,
         pub zones: Option<Sourced<Vec<String>>>,
         pub helper_only: Option<Sourced<Vec<String>>>,
         pub spacing_cm: Option<Sourced<f64>>,
@@ -477,6 +485,7 @@ mod file {
             Self {
                 unit: self.unit.or(like.unit),
                 every_days: self.every_days.or(like.every_days),
+                weekly_only: self.weekly_only.or(like.weekly_only),
                 zones: self.zones.or(like.zones),
                 helper_only: self.helper_only.or(like.helper_only),
                 spacing_cm: self.spacing_cm.or(like.spacing_cm),
@@ -493,13 +502,14 @@ mod file {
 
     /// Every key a medicine or a group may have.
     #[cfg(test)]
-    pub(super) const KEYS: [&str; 16] = [
+    pub(super) const KEYS: [&str; 17] = [
         "id",
         "name",
         "class",
         "like",
         "unit",
         "every_days",
+        "weekly_only",
         "zones",
         "helper_only",
         "spacing_cm",

@@ -5,6 +5,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 
+use crate::orders::Terms;
 use crate::site::{Site, Zone};
 use crate::units::Dose;
 
@@ -75,6 +76,8 @@ pub struct Order {
     pub prescriber: String,
     /// Anything written beside it, such as "with breakfast".
     pub note: Option<String>,
+    /// On which days, how punctual, with what, by whom signed.
+    pub terms: Terms,
 }
 
 /// One injection that was given.

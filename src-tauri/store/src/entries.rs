@@ -5,6 +5,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
+use fallow_core::act::{Act, Container, Event};
 use fallow_core::person::{Injection, Order, Person};
 
 /// What an entry is about.
@@ -18,11 +19,22 @@ pub enum Kind {
     Injection,
     /// A choice of the clinic among published values.
     Practice,
+    /// Something around an injection: not given, a value measured, a step taken.
+    Event,
+    /// A vial, pen or syringe in use.
+    Container,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 4] = [Self::Person, Self::Order, Self::Injection, Self::Practice];
+    pub const ALL: [Self; 6] = [
+        Self::Person,
+        Self::Order,
+        Self::Injection,
+        Self::Practice,
+        Self::Event,
+        Self::Container,
+    ];
 
     /// The word in the `kind` column.
     pub fn code(self) -> &'static str {
@@ -31,6 +43,8 @@ impl Kind {
             Self::Order => "order",
             Self::Injection => "injection",
             Self::Practice => "practice",
+            Self::Event => "event",
+            Self::Container => "container",
         }
     }
 
@@ -137,10 +151,34 @@ pub struct InjectionEntry {
     pub injection: Injection,
     /// The time zone it was entered under. The offset of `injection.given_at` is the truth; this is its name.
     pub zone: Tz,
-    /// Free text.
-    pub note: Option<String>,
+    /// What was checked, seen and noted with it.
+    pub act: Act,
     /// Whether it was given or withdrawn.
     pub status: Status,
+}
+
+/// An event as an entry tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EventEntry {
+    /// The head.
+    pub head: Head,
+    /// The person's id.
+    pub person: String,
+    /// The event.
+    pub event: Event,
+    /// The time zone it was entered under.
+    pub zone: Tz,
+}
+
+/// A container as an entry tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContainerEntry {
+    /// The head; `head.root` is the container's id.
+    pub head: Head,
+    /// The person's id.
+    pub person: String,
+    /// The container.
+    pub container: Container,
 }
 
 /// The clinic's choices among published values.

@@ -17,8 +17,8 @@ pub mod schema;
 pub mod write;
 
 pub use entries::{
-    Draft, Head, InjectionEntry, InjectionQuery, Kind, NewHead, OrderEntry, PersonEntry,
-    PracticeEntry, Status,
+    ContainerEntry, Draft, EventEntry, Head, InjectionEntry, InjectionQuery, Kind, NewHead,
+    OrderEntry, PersonEntry, PracticeEntry, Status,
 };
 pub use error::StoreError;
 pub use open::Store;

@@ -7,10 +7,11 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension, Params, Row, params};
 
 use crate::entries::{
-    Draft, Head, InjectionEntry, InjectionQuery, Kind, OrderEntry, PersonEntry, PracticeEntry,
+    ContainerEntry, Draft, EventEntry, Head, InjectionEntry, InjectionQuery, Kind, OrderEntry,
+    PersonEntry, PracticeEntry,
 };
 use crate::error::StoreError;
-use crate::rows::{self, HEAD, INJECTION, ORDER, PERSON};
+use crate::rows::{self, CONTAINER, EVENT, HEAD, INJECTION, ORDER, PERSON};
 
 type Result<T> = std::result::Result<T, StoreError>;
 
@@ -183,6 +184,37 @@ impl<'c> Reader<'c> {
             .collect())
     }
 
+    /// A person's current events from `from_ms` (included) to `to_ms` (not included), in milliseconds since 1970 UTC; the
+    /// newest first, then the last recorded first. Withdrawn ones are left out.
+    pub fn events(&self, person: &str, from_ms: i64, to_ms: i64) -> Result<Vec<EventEntry>> {
+        self.all(&events_sql(), params![person, from_ms, to_ms], rows::event)
+    }
+
+    /// The event entry with exactly this id, superseded or not.
+    pub fn event(&self, id: &str) -> Result<Option<EventEntry>> {
+        let sql = format!(
+            "SELECT {HEAD}, {EVENT} FROM entry e JOIN event_entry v ON v.seq = e.seq WHERE e.id = ?1"
+        );
+        self.one(&sql, [id], rows::event)
+    }
+
+    /// The containers of an order as they stand now, the last recorded first.
+    pub fn containers(&self, order: &str) -> Result<Vec<ContainerEntry>> {
+        let sql = format!(
+            "SELECT {HEAD}, {CONTAINER} FROM container_entry c CROSS JOIN entry e ON e.seq = c.seq \
+             WHERE c.order_id = ?1 AND {CURRENT} ORDER BY c.seq DESC"
+        );
+        self.all(&sql, [order], rows::container)
+    }
+
+    /// The container with this id (the root) as it stands now.
+    pub fn container(&self, id: &str) -> Result<Option<ContainerEntry>> {
+        let sql = format!(
+            "SELECT {HEAD}, {CONTAINER} FROM entry e JOIN container_entry c ON c.seq = e.seq WHERE {NOW_OF_ROOT}"
+        );
+        self.one(&sql, [id], rows::container)
+    }
+
     /// Names seen in the person's own entries, their orders and their latest 500 injections; the name seen in the
     /// latest entry first, each once.
     pub fn recorders(&self, person: &str) -> Result<Vec<String>> {
@@ -254,6 +286,15 @@ pub(crate) fn injections_sql(which: &str) -> String {
     )
 }
 
+/// `?1` person, `?2` from, `?3` up to.
+fn events_sql() -> String {
+    format!(
+        "SELECT {HEAD}, {EVENT} FROM event_entry v CROSS JOIN entry e ON e.seq = v.seq \
+         WHERE v.person = ?1 AND v.at_utc_ms >= ?2 AND v.at_utc_ms < ?3 AND v.status = 'final' AND {CURRENT} \
+         ORDER BY v.at_utc_ms DESC, v.seq DESC"
+    )
+}
+
 fn orders_sql(whose: &str) -> String {
     format!(
         "SELECT {HEAD}, {ORDER} FROM order_entry o CROSS JOIN entry e ON e.seq = o.seq \
@@ -300,13 +341,14 @@ mod tests {
                    NULL, '[]', NULL, NULL FROM number;
                  UPDATE number SET n = n + 2; {};
                  INSERT INTO order_entry SELECT seq, printf('01900000-0000-7000-8000-%012x', seq - 2), 'enoxaparin', 1, \
-                   'mg', '[]', 1, '2026-06-01', NULL, '', NULL FROM entry WHERE kind = 'order';
+                   'mg', '[]', 1, '2026-06-01', NULL, '', NULL, '[]', NULL, NULL, NULL, NULL, NULL, NULL, 0, NULL, NULL, \
+                   NULL, 0, '[]' FROM entry WHERE kind = 'order';
                  DELETE FROM number;
                  WITH RECURSIVE up (n) AS (SELECT 5 UNION ALL SELECT n + 1 FROM up WHERE n < 4 + 2 * {each})
                  INSERT INTO number SELECT n FROM up; {};
                  INSERT INTO injection_entry SELECT n, printf('01900000-0000-7000-8000-%012x', 1 + n % 2), \
                    printf('01900000-0000-7000-8000-%012x', 3 + n % 2), 'enoxaparin', 'abdomen', 'left_lower', 1, 1, \
-                   n / 2 * {DAY_MS}, 0, 'UTC', 1, 'mg', '', NULL, 'given' FROM number ORDER BY n;
+                   n / 2 * {DAY_MS}, 0, 'UTC', 1, 'mg', '', NULL, 'given', NULL, '[]', '[]', NULL, NULL, NULL, NULL FROM number ORDER BY n;
                  DROP TABLE number; COMMIT",
                 entry("person"),
                 entry("order"),

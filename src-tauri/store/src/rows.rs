@@ -6,13 +6,18 @@ use std::str::FromStr;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, TimeZone};
 use chrono_tz::Tz;
+use fallow_core::act::{About, Act, Container, Event, Expiry, Outcome};
+use fallow_core::orders::{Device, GlucoseTerms, Region, Terms, Window, weekday_of};
 use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
 use fallow_core::site::{Point, Quadrant, Site, Zone};
 use fallow_core::units::{Dose, DoseUnit};
 use rusqlite::types::Type;
 use rusqlite::{Error, Result, Row};
 
-use crate::entries::{Draft, Head, InjectionEntry, OrderEntry, PersonEntry, PracticeEntry, Status};
+use crate::entries::{
+    ContainerEntry, Draft, EventEntry, Head, InjectionEntry, OrderEntry, PersonEntry,
+    PracticeEntry, Status,
+};
 
 /// How a calendar day is written in a column.
 pub(crate) const DAY: &str = "%Y-%m-%d";
@@ -27,10 +32,19 @@ pub(crate) const PERSON: &str = "p.name, p.born, p.zone, p.allergies_asked, p.al
     p.height_cm, p.waist_cm, p.thigh_cm, p.upper_arm_cm, p.zones, p.identifier, p.note";
 /// The columns of an order, after a head.
 pub(crate) const ORDER: &str = "o.person, o.medicine, o.dose_thousandths, o.dose_unit, o.times, o.every_days, \
-    o.first_day, o.last_day, o.prescriber, o.note";
+    o.first_day, o.last_day, o.prescriber, o.note, o.weekdays, o.window_before_min, o.window_after_min, o.device, \
+    o.needle_mm, o.signed_on, o.review_by, o.asks_glucose, o.glucose_unit, o.glucose_low, o.glucose_high, \
+    o.second_check, o.regions";
 /// The columns of an injection, after a head.
 pub(crate) const INJECTION: &str = "i.person, i.order_id, i.medicine, i.zone, i.quadrant, i.across_cm, i.up_cm, \
-    i.given_utc_ms, i.given_offset_min, i.given_zone, i.dose_thousandths, i.dose_unit, i.given_by, i.note, i.status";
+    i.given_utc_ms, i.given_offset_min, i.given_zone, i.dose_thousandths, i.dose_unit, i.given_by, i.note, i.status, \
+    i.self_given, i.outcomes, i.checks, i.dose_reason, i.second_checker, i.needle_disposed, i.container";
+/// The columns of an event, after a head.
+pub(crate) const EVENT: &str = "v.person, v.order_id, v.about, v.at_utc_ms, v.at_offset_min, v.at_zone, v.value, \
+    v.unit, v.code, v.note, v.status";
+/// The columns of a container, after a head.
+pub(crate) const CONTAINER: &str = "c.person, c.order_id, c.medicine, c.strength, c.batch, c.expires, c.opened, \
+    c.device, c.note";
 
 /// A value in column `at` that is not what was written there.
 fn unreadable(at: usize, what: &'static str) -> Error {
@@ -50,6 +64,31 @@ fn day(at: usize, text: &str) -> Result<NaiveDate> {
 
 fn texts(at: usize, json: &str) -> Result<Vec<String>> {
     serde_json::from_str(json).map_err(|_| unreadable(at, "a list of texts"))
+}
+
+/// Zones for a time of day, as a column has them.
+#[derive(serde::Deserialize)]
+struct RegionRow {
+    time: String,
+    zones: Vec<String>,
+}
+
+fn json<T: serde::de::DeserializeOwned>(row: &Row<'_>, at: usize, what: &'static str) -> Result<T> {
+    serde_json::from_str(row.get_ref(at)?.as_str()?).map_err(|_| unreadable(at, what))
+}
+
+fn some_day(row: &Row<'_>, at: usize) -> Result<Option<NaiveDate>> {
+    row.get_ref(at)?
+        .as_str_or_null()?
+        .map(|text| day(at, text))
+        .transpose()
+}
+
+fn device(row: &Row<'_>, at: usize) -> Result<Option<Device>> {
+    row.get_ref(at)?
+        .as_str_or_null()?
+        .map(|code| Device::from_code(code).ok_or_else(|| unreadable(at, "a device")))
+        .transpose()
 }
 
 fn time_zone(row: &Row<'_>, at: usize) -> Result<Tz> {
@@ -130,13 +169,10 @@ pub(crate) fn order(row: &Row<'_>) -> Result<OrderEntry> {
             times,
             every_days: row.get(15)?,
             from: day(16, row.get_ref(16)?.as_str()?)?,
-            to: row
-                .get_ref(17)?
-                .as_str_or_null()?
-                .map(|text| day(17, text))
-                .transpose()?,
+            to: some_day(row, 17)?,
             prescriber: row.get(18)?,
             note: row.get(19)?,
+            terms: terms(row)?,
         },
     })
 }
@@ -172,8 +208,114 @@ pub(crate) fn injection(row: &Row<'_>) -> Result<InjectionEntry> {
         head,
         person: row.get(10)?,
         zone: time_zone(row, 19)?,
-        note: row.get(23)?,
+        act: act(row)?,
         status,
+    })
+}
+
+/// The terms of an order, in columns 20 to 32.
+fn terms(row: &Row<'_>) -> Result<Terms> {
+    let weekdays = json::<Vec<u8>>(row, 20, "weekdays")?
+        .into_iter()
+        .map(|n| weekday_of(n).ok_or_else(|| unreadable(20, "a weekday")))
+        .collect::<Result<_>>()?;
+    let window = match (row.get(21)?, row.get(22)?) {
+        (Some(before_min), Some(after_min)) => Some(Window {
+            before_min,
+            after_min,
+        }),
+        _ => None,
+    };
+    let glucose = row.get::<_, Option<String>>(28)?;
+    let (low, high) = (row.get(29)?, row.get(30)?);
+    let regions = json::<Vec<RegionRow>>(row, 32, "zones for times of day")?
+        .into_iter()
+        .map(|region| {
+            let time = NaiveTime::parse_from_str(&region.time, TIME).ok();
+            let zones = region.zones.iter().map(|code| Zone::from_code(code));
+            let zones = zones.collect::<Option<Vec<_>>>();
+            time.zip(zones)
+                .map(|(time, zones)| Region { time, zones })
+                .ok_or_else(|| unreadable(32, "zones for a time of day"))
+        })
+        .collect::<Result<_>>()?;
+    Ok(Terms {
+        weekdays,
+        window,
+        device: device(row, 23)?,
+        needle_mm: row.get(24)?,
+        signed_on: some_day(row, 25)?,
+        review_by: some_day(row, 26)?,
+        asks_glucose: row.get(27)?,
+        glucose: glucose.map(|unit| GlucoseTerms { unit, low, high }),
+        second_check: row.get(31)?,
+        regions,
+    })
+}
+
+/// What goes with an injection, in columns 23 and 25 to 31.
+fn act(row: &Row<'_>) -> Result<Act> {
+    let outcomes = texts(26, row.get_ref(26)?.as_str()?)?
+        .iter()
+        .map(|code| Outcome::from_code(code).ok_or_else(|| unreadable(26, "what was seen")))
+        .collect::<Result<_>>()?;
+    Ok(Act {
+        self_given: row.get(25)?,
+        outcomes,
+        checks: texts(27, row.get_ref(27)?.as_str()?)?,
+        dose_reason: row.get(28)?,
+        second_checker: row.get(29)?,
+        needle_disposed: row.get(30)?,
+        container: row.get(31)?,
+        note: row.get(23)?,
+    })
+}
+
+/// A row of [`HEAD`], [`EVENT`].
+pub(crate) fn event(row: &Row<'_>) -> Result<EventEntry> {
+    let about =
+        About::from_code(row.get_ref(12)?.as_str()?).ok_or_else(|| unreadable(12, "an event"))?;
+    let value: Option<String> = row.get(16)?;
+    let withdrawn = match row.get_ref(20)?.as_str()? {
+        "final" => false,
+        "entered_in_error" => true,
+        _ => return Err(unreadable(20, "a status")),
+    };
+    Ok(EventEntry {
+        head: head(row)?,
+        person: row.get(10)?,
+        zone: time_zone(row, 15)?,
+        event: Event {
+            order: row.get(11)?,
+            about,
+            at: instant(row, 13)?,
+            value: value.zip(row.get(17)?),
+            code: row.get(18)?,
+            note: row.get(19)?,
+            withdrawn,
+        },
+    })
+}
+
+/// A row of [`HEAD`], [`CONTAINER`].
+pub(crate) fn container(row: &Row<'_>) -> Result<ContainerEntry> {
+    let expires = row
+        .get::<_, Option<String>>(15)?
+        .map(|text| Expiry::parse(&text).ok_or_else(|| unreadable(15, "a day of expiry")))
+        .transpose()?;
+    Ok(ContainerEntry {
+        head: head(row)?,
+        person: row.get(10)?,
+        container: Container {
+            order: row.get(11)?,
+            medicine: row.get(12)?,
+            strength: row.get(13)?,
+            batch: row.get(14)?,
+            expires,
+            opened: some_day(row, 16)?,
+            device: device(row, 17)?,
+            note: row.get(18)?,
+        },
     })
 }
 

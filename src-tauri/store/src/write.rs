@@ -6,6 +6,8 @@ use std::ops::Deref;
 
 use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
+use fallow_core::act::{Act, Container, Event, Expiry};
+use fallow_core::orders::{Device, weekday_number};
 use fallow_core::person::{Allergies, Injection, Order, Person};
 use rusqlite::{Connection, OptionalExtension, params};
 
@@ -92,11 +94,25 @@ impl<'c> Tx<'c> {
             .iter()
             .map(|t| t.format(TIME).to_string())
             .collect();
+        let terms = &order.terms;
+        let weekdays: serde_json::Value =
+            terms.weekdays.iter().map(|d| weekday_number(*d)).collect();
+        let regions: serde_json::Value = terms
+            .regions
+            .iter()
+            .map(|region| {
+                let zones: Vec<&str> = region.zones.iter().map(|z| z.code()).collect();
+                serde_json::json!({ "time": region.time.format(TIME).to_string(), "zones": zones })
+            })
+            .collect();
         let added = self.add_entry(head, Kind::Order, Some(person))?;
         self.conn()
             .prepare_cached(
                 "INSERT INTO order_entry (seq, person, medicine, dose_thousandths, dose_unit, times, every_days, \
-                 first_day, last_day, prescriber, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                 first_day, last_day, prescriber, note, weekdays, window_before_min, window_after_min, device, \
+                 needle_mm, signed_on, review_by, asks_glucose, glucose_unit, glucose_low, glucose_high, \
+                 second_check, regions) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, \
+                 ?16, ?17, ?18, ?19, ?20, ?21, ?22, ?23, ?24)",
             )?
             .execute(params![
                 added.seq,
@@ -110,6 +126,19 @@ impl<'c> Tx<'c> {
                 order.to.map(|d| d.format(DAY).to_string()),
                 order.prescriber,
                 filled(order.note.as_deref()),
+                weekdays.to_string(),
+                terms.window.map(|w| w.before_min),
+                terms.window.map(|w| w.after_min),
+                terms.device.map(Device::code),
+                finite("the needle", terms.needle_mm)?,
+                terms.signed_on.map(|d| d.format(DAY).to_string()),
+                terms.review_by.map(|d| d.format(DAY).to_string()),
+                terms.asks_glucose,
+                terms.glucose.as_ref().map(|g| g.unit.as_str()),
+                terms.glucose.as_ref().and_then(|g| g.low.as_deref()),
+                terms.glucose.as_ref().and_then(|g| g.high.as_deref()),
+                terms.second_check,
+                regions.to_string(),
             ])?;
         Ok(added)
     }
@@ -125,7 +154,7 @@ impl<'c> Tx<'c> {
         person: &str,
         injection: &Injection,
         zone: Tz,
-        note: Option<&str>,
+        act: &Act,
         status: Status,
     ) -> Result<Head, StoreError> {
         if injection.id != head.id {
@@ -134,11 +163,9 @@ impl<'c> Tx<'c> {
             });
         }
         self.need_root(person, Kind::Person)?;
-        self.need_root(&injection.order, Kind::Order)?;
-        if self.person_of(Kind::Order, &injection.order)?.as_deref() != Some(person) {
-            return Err(StoreError::WrongEntry {
-                id: injection.order.clone(),
-            });
+        self.need_order_of(&injection.order, person)?;
+        if let Some(container) = &act.container {
+            self.need_root(container, Kind::Container)?;
         }
         let (given_utc_ms, given_offset_min) = instant("the time given", injection.given_at)?;
         let site = &injection.site;
@@ -146,8 +173,10 @@ impl<'c> Tx<'c> {
         self.conn()
             .prepare_cached(
                 "INSERT INTO injection_entry (seq, person, order_id, medicine, zone, quadrant, across_cm, up_cm, \
-                 given_utc_ms, given_offset_min, given_zone, dose_thousandths, dose_unit, given_by, note, status) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)",
+                 given_utc_ms, given_offset_min, given_zone, dose_thousandths, dose_unit, given_by, note, status, self_given, \
+                 outcomes, checks, dose_reason, second_checker, needle_disposed, container) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, \
+                 ?21, ?22, ?23)",
             )?
             .execute(params![
                 added.seq,
@@ -164,8 +193,88 @@ impl<'c> Tx<'c> {
                 injection.dose.thousandths(),
                 injection.dose.unit().code(),
                 injection.recorder,
-                filled(note),
+                filled(act.note.as_deref()),
                 status.code(),
+                act.self_given,
+                json_list(act.outcomes.iter().map(|o| o.code())),
+                json_list(act.checks.iter().map(String::as_str)),
+                filled(act.dose_reason.as_deref()),
+                filled(act.second_checker.as_deref()),
+                act.needle_disposed,
+                act.container,
+            ])?;
+        Ok(added)
+    }
+
+    /// Appends an event, a correction of one, or its withdrawal.
+    ///
+    /// # Errors
+    /// As [`Tx::add_person`]; [`StoreError::UnknownEntry`] also for an unknown person or order;
+    /// [`StoreError::WrongEntry`] also for the order of somebody else.
+    pub fn add_event(
+        &self,
+        head: &NewHead,
+        person: &str,
+        event: &Event,
+        zone: Tz,
+    ) -> Result<Head, StoreError> {
+        self.need_root(person, Kind::Person)?;
+        if let Some(order) = &event.order {
+            self.need_order_of(order, person)?;
+        }
+        let (utc_ms, offset_min) = instant("the time of an event", event.at)?;
+        let added = self.add_entry(head, Kind::Event, Some(person))?;
+        self.conn()
+            .prepare_cached(
+                "INSERT INTO event_entry (seq, person, order_id, about, at_utc_ms, at_offset_min, at_zone, value, unit, \
+                 code, note, status) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+            )?
+            .execute(params![
+                added.seq,
+                person,
+                event.order,
+                event.about.code(),
+                utc_ms,
+                offset_min,
+                zone.name(),
+                event.value.as_ref().map(|v| v.0.as_str()),
+                event.value.as_ref().map(|v| v.1.as_str()),
+                event.code,
+                filled(event.note.as_deref()),
+                if event.withdrawn { "entered_in_error" } else { "final" },
+            ])?;
+        Ok(added)
+    }
+
+    /// Appends a container in use, or a new version of what is known of one.
+    ///
+    /// # Errors
+    /// As [`Tx::add_event`].
+    pub fn add_container(
+        &self,
+        head: &NewHead,
+        person: &str,
+        container: &Container,
+    ) -> Result<Head, StoreError> {
+        self.need_root(person, Kind::Person)?;
+        self.need_order_of(&container.order, person)?;
+        let added = self.add_entry(head, Kind::Container, Some(person))?;
+        self.conn()
+            .prepare_cached(
+                "INSERT INTO container_entry (seq, person, order_id, medicine, strength, batch, expires, opened, \
+                 device, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            )?
+            .execute(params![
+                added.seq,
+                person,
+                container.order,
+                container.medicine,
+                filled(container.strength.as_deref()),
+                filled(container.batch.as_deref()),
+                container.expires.map(Expiry::code),
+                container.opened.map(|d| d.format(DAY).to_string()),
+                container.device.map(Device::code),
+                filled(container.note.as_deref()),
             ])?;
         Ok(added)
     }
@@ -290,7 +399,18 @@ impl<'c> Tx<'c> {
         }
     }
 
-    /// The person an order or injection entry belongs to; `None` for the other kinds.
+    /// Refuses an order that is unknown or somebody else's.
+    fn need_order_of(&self, order: &str, person: &str) -> Result<(), StoreError> {
+        self.need_root(order, Kind::Order)?;
+        if self.person_of(Kind::Order, order)?.as_deref() != Some(person) {
+            return Err(StoreError::WrongEntry {
+                id: order.to_owned(),
+            });
+        }
+        Ok(())
+    }
+
+    /// The person an entry belongs to; `None` for the kinds that belong to nobody.
     fn person_of(&self, kind: Kind, id: &str) -> Result<Option<String>, StoreError> {
         let sql = match kind {
             Kind::Person | Kind::Practice => return Ok(None),
@@ -299,6 +419,12 @@ impl<'c> Tx<'c> {
             }
             Kind::Injection => {
                 "SELECT i.person FROM entry e JOIN injection_entry i ON i.seq = e.seq WHERE e.id = ?1"
+            }
+            Kind::Event => {
+                "SELECT v.person FROM entry e JOIN event_entry v ON v.seq = e.seq WHERE e.id = ?1"
+            }
+            Kind::Container => {
+                "SELECT c.person FROM entry e JOIN container_entry c ON c.seq = e.seq WHERE e.id = ?1"
             }
         };
         Ok(self

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::parts::{DoseWire, InjectionData, SiteWire};
+use super::visit::ActWire;
 
 /// Arguments of `injection_record`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
@@ -40,6 +41,10 @@ pub struct InjectionRecord {
     /// Who gave it: `self` or `other`; absent takes the person's habit.
     #[serde(default)]
     pub giver: Option<String>,
+    /// What was checked before and seen afterwards.
+    #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
+    pub act: ActWire,
 }
 
 /// Arguments of `injection_correct`. Members left out stay as they were.
@@ -78,6 +83,9 @@ pub struct InjectionCorrect {
     /// Free text.
     #[serde(default)]
     pub note: Option<String>,
+    /// What was really checked and seen.
+    #[serde(default)]
+    pub act: Option<ActWire>,
 }
 
 /// Arguments of `injection_list`.

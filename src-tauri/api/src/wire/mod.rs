@@ -12,6 +12,7 @@ mod people;
 mod plan;
 mod practice;
 mod sites;
+mod visit;
 
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -25,6 +26,7 @@ pub use people::*;
 pub use plan::*;
 pub use practice::*;
 pub use sites::*;
+pub use visit::*;
 
 /// A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
@@ -50,6 +52,24 @@ pub enum Request {
     OrderAdd(OrderAdd),
     /// End an order on a day.
     OrderEnd(OrderEnd),
+    /// Change an order from now on; a new version, and old injections keep theirs.
+    OrderChange(OrderChange),
+    /// What is due today, late first.
+    Due(DueGet),
+    /// What happened in a shift: given, not given and why, open, concerns.
+    Handover(HandoverGet),
+    /// Record what happened around an injection: not given, glucose, ketones, carbohydrate, an alarm.
+    EventRecord(EventRecord),
+    /// Withdraw an event that never happened; a new entry that supersedes it.
+    EventWithdraw(EventWithdraw),
+    /// The events of a period, newest first.
+    EventList(EventList),
+    /// What a glucose or ketones value would mean, before it is recorded.
+    GlucoseCheck(GlucoseCheck),
+    /// The last glucose value and where the steps for a low one stand.
+    GlucoseState(GlucoseGet),
+    /// Add a vial, pen or syringe in use, or correct what its label says.
+    ContainerAdd(ContainerAdd),
     /// Check a proposed site.
     SiteCheck(SiteCheck),
     /// Suggest the next sites.
@@ -110,6 +130,24 @@ pub enum Response {
     OrderAdd(OrderSaved),
     /// See [`Request::OrderEnd`].
     OrderEnd(OrderSaved),
+    /// See [`Request::OrderChange`].
+    OrderChange(OrderSaved),
+    /// See [`Request::Due`].
+    Due(Box<DueData>),
+    /// See [`Request::Handover`].
+    Handover(Box<HandoverData>),
+    /// See [`Request::EventRecord`].
+    EventRecord(EventData),
+    /// See [`Request::EventWithdraw`].
+    EventWithdraw(EventData),
+    /// See [`Request::EventList`].
+    EventList(EventListData),
+    /// See [`Request::GlucoseCheck`].
+    GlucoseCheck(GlucoseJudged),
+    /// See [`Request::GlucoseState`].
+    GlucoseState(Box<GlucoseData>),
+    /// See [`Request::ContainerAdd`].
+    ContainerAdd(ContainerData),
     /// See [`Request::SiteCheck`].
     SiteCheck(SiteCheckData),
     /// See [`Request::SiteSuggest`].

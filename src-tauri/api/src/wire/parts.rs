@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::forms::TimeOffer;
+use super::visit::ActData;
 
 /// A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -130,6 +131,8 @@ pub struct InjectionData {
     pub reason: Option<String>,
     /// Free text.
     pub note: Option<String>,
+    /// What was checked before and seen afterwards.
+    pub act: ActData,
     /// `given` or `entered_in_error`.
     #[ts(type = "\"given\" | \"entered_in_error\"")]
     pub status: String,

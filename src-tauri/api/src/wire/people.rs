@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::parts::{DoseWire, InjectionData, SizesWire};
+use super::visit::OrderTerms;
 
 /// Arguments of `person_add`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
@@ -180,6 +181,10 @@ pub struct OrderAdd {
     /// Who makes the entry.
     #[serde(default)]
     pub recorder: Option<String>,
+    /// On which days, how punctual, with what, by whom signed.
+    #[serde(default)]
+    #[ts(optional, as = "Option<_>")]
+    pub terms: OrderTerms,
 }
 
 /// Arguments of `order_end`.
@@ -232,6 +237,10 @@ pub struct OrderData {
     pub state: String,
     /// Cautions of the medicine.
     pub cautions: Vec<String>,
+    /// On which days, how punctual, with what, by whom signed.
+    pub terms: OrderTerms,
+    /// What is doubtful about it today, one sentence each: not signed, review overdue.
+    pub doubts: Vec<String>,
 }
 
 /// A person that was saved: the reply of `person_add` and `person_change`.

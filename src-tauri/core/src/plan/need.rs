@@ -18,8 +18,16 @@ impl Need {
     /// Of an order and the rest its medicine asks for; `None` where it is given when needed, so that nobody knows.
     pub fn of(order: &Order, medicine: &Medicine) -> Option<Self> {
         let times = order.times.len();
+        let mut weekdays = order.terms.weekdays.clone();
+        weekdays.sort_unstable_by_key(chrono::Weekday::num_days_from_monday);
+        weekdays.dedup();
+        let of_week = if weekdays.is_empty() {
+            1.0
+        } else {
+            weekdays.len() as f64 / 7.0
+        };
         (times > 0).then(|| Self {
-            per_day: times as f64 / f64::from(order.every_days.max(1)),
+            per_day: times as f64 * of_week / f64::from(order.every_days.max(1)),
             rest_days: medicine.point_rest_days.value,
         })
     }

@@ -36,10 +36,17 @@ impl Interval {
         let mut times = order.times.clone();
         times.sort_unstable();
         times.dedup();
+        let weekday_gap = weekday_gap(&order.terms.weekdays).map(|days| day * days);
         if times.is_empty() {
+            if weekday_gap.is_some() {
+                return Self { usual: weekday_gap };
+            }
             // Every n days without a time of day still has an interval; daily without a time is when needed.
             let usual = (order.every_days > 1).then(|| day * i32::from(order.every_days));
             return Self { usual };
+        }
+        if times.len() == 1 && weekday_gap.is_some() {
+            return Self { usual: weekday_gap };
         }
         if times.len() == 1 || order.every_days > 1 {
             return Self {
@@ -71,4 +78,17 @@ impl Interval {
             needs_reason,
         }
     }
+}
+
+/// The shortest gap between an order's weekdays, round the week, in days; `None` where it names none.
+fn weekday_gap(weekdays: &[chrono::Weekday]) -> Option<i32> {
+    let mut days: Vec<i32> = weekdays
+        .iter()
+        .map(|d| d.num_days_from_monday() as i32)
+        .collect();
+    days.sort_unstable();
+    days.dedup();
+    let over_sunday = days.first()? + 7 - days.last()?;
+    let gaps = days.windows(2).map(|pair| pair[1] - pair[0]);
+    gaps.chain([over_sunday]).min()
 }

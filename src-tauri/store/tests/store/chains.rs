@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono_tz::Tz;
+use fallow_core::act::Act;
 use fallow_core::person::Order;
 use fallow_store::{InjectionQuery, Kind, NewHead, Status, Store, StoreError};
 
@@ -64,7 +65,7 @@ fn an_entry_is_superseded_once_and_by_its_own_kind_and_person() {
                         &id(person),
                         &again,
                         Tz::UTC,
-                        None,
+                        &Act::default(),
                         status,
                     )
                 })
@@ -158,7 +159,14 @@ fn a_withdrawal_withdraws_something_and_says_why() {
         },
     ] {
         let add = store.transact(|tx| {
-            tx.add_injection(&bad, &id(1), &gone, Tz::UTC, None, Status::EnteredInError)
+            tx.add_injection(
+                &bad,
+                &id(1),
+                &gone,
+                Tz::UTC,
+                &Act::default(),
+                Status::EnteredInError,
+            )
         });
         assert!(matches!(add, Err(StoreError::Refused { .. })), "{bad:?}");
     }

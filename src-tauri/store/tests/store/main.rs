@@ -28,6 +28,8 @@ mod together;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
+use fallow_core::act::Act;
+use fallow_core::orders::Terms;
 use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
 use fallow_core::site::{Point, Quadrant, Site, Zone};
 use fallow_core::units::{Dose, DoseUnit};
@@ -89,6 +91,7 @@ fn order() -> Order {
         to: None,
         prescriber: "Dr Teasel".into(),
         note: None,
+        terms: Terms::default(),
     }
 }
 
@@ -136,7 +139,7 @@ fn give(store: &mut Store, n: u64, given: &str) -> Result<(), StoreError> {
             &id(1),
             &injection(n, 2, given),
             Tz::Europe__London,
-            None,
+            &Act::default(),
             Status::Given,
         )?;
         Ok(())

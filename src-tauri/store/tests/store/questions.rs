@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono_tz::Tz;
+use fallow_core::act::Act;
 use fallow_core::person::Injection;
 use fallow_store::{InjectionQuery, NewHead, Status, Store};
 
@@ -86,7 +87,7 @@ fn the_last_injection_is_the_last_given_not_the_last_recorded() {
             &id(1),
             &gone,
             Tz::UTC,
-            None,
+            &Act::default(),
             Status::EnteredInError,
         )
     };
@@ -109,7 +110,16 @@ fn injections_of_one_medicine_leave_the_others_out() {
         ..injection(4, 2, "2026-06-03T09:00:00+01:00")
     };
     store
-        .transact(|tx| tx.add_injection(&head(4), &id(1), &other, Tz::UTC, None, Status::Given))
+        .transact(|tx| {
+            tx.add_injection(
+                &head(4),
+                &id(1),
+                &other,
+                Tz::UTC,
+                &Act::default(),
+                Status::Given,
+            )
+        })
         .unwrap();
     let of = |medicine, from, to| {
         numbers(
@@ -138,7 +148,16 @@ fn names_are_offered_latest_first() {
             ..head(n)
         };
         store
-            .transact(|tx| tx.add_injection(&new, &id(1), &given, Tz::UTC, None, Status::Given))
+            .transact(|tx| {
+                tx.add_injection(
+                    &new,
+                    &id(1),
+                    &given,
+                    Tz::UTC,
+                    &Act::default(),
+                    Status::Given,
+                )
+            })
             .unwrap();
     };
     by(3, "Ada Bramble", None);

@@ -2,6 +2,8 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, TimeZone};
 use chrono_tz::{TZ_VARIANTS, Tz};
+use fallow_core::act::{About, Act, Container, Event, Expiry, Outcome};
+use fallow_core::orders::{Device, GlucoseTerms, Region, Terms, Window, weekday_of};
 use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
 use fallow_core::site::{Point, Site, Zone};
 use fallow_core::units::{Dose, DoseUnit};
@@ -107,16 +109,158 @@ fn orders() -> impl Strategy<Value = Order> {
     (
         ("[a-z0-9][a-z0-9-]{0,30}", doses(), vec(time, 0..5), 1_u16..),
         (days(), option::of(0_u64..4000), text(), option::of(text())),
+        terms(),
     )
         .prop_map(
-            |((medicine, dose, times, every_days), (from, length, prescriber, note))| Order {
+            |((medicine, dose, times, every_days), (from, length, prescriber, note), terms)| {
+                Order {
+                    medicine,
+                    dose,
+                    times,
+                    every_days,
+                    from,
+                    to: length.map(|days| from + chrono::Days::new(days)),
+                    prescriber,
+                    note,
+                    terms,
+                }
+            },
+        )
+}
+
+fn terms() -> impl Strategy<Value = Terms> {
+    let time =
+        (0_u32..86_400).prop_map(|s| NaiveTime::from_num_seconds_from_midnight_opt(s, 0).unwrap());
+    let window = (0_u16..=1440, 0_u16..=1440).prop_map(|(before_min, after_min)| Window {
+        before_min,
+        after_min,
+    });
+    let glucose = (
+        select(vec!["mmol/L", "mg/dL"]),
+        option::of("[0-9]{1,3}"),
+        option::of("[0-9]{1,3}"),
+    );
+    let glucose = glucose.prop_map(|(unit, low, high)| GlucoseTerms {
+        unit: unit.to_owned(),
+        low,
+        high,
+    });
+    let region = (time, vec(select(Zone::ALL.to_vec()), 0..4))
+        .prop_map(|(time, zones)| Region { time, zones });
+    (
+        (
+            vec((1_u8..=7).prop_map(|n| weekday_of(n).unwrap()), 0..4),
+            option::of(window),
+            option::of(select(Device::ALL.to_vec())),
+        ),
+        (
+            option::of(3.0..=40.0),
+            option::of(days()),
+            option::of(days()),
+            any::<bool>(),
+        ),
+        (option::of(glucose), any::<bool>(), vec(region, 0..3)),
+    )
+        .prop_map(
+            |(
+                (weekdays, window, device),
+                (needle_mm, signed_on, review_by, asks_glucose),
+                (glucose, second_check, regions),
+            )| Terms {
+                weekdays,
+                window,
+                device,
+                needle_mm,
+                signed_on,
+                review_by,
+                asks_glucose,
+                glucose,
+                second_check,
+                regions,
+            },
+        )
+}
+
+fn acts() -> impl Strategy<Value = Act> {
+    (
+        (
+            option::of(any::<bool>()),
+            vec(select(Outcome::ALL.to_vec()), 0..4),
+            vec("[a-z_]{1,20}", 0..5),
+        ),
+        (
+            option::of(text()),
+            option::of(text()),
+            option::of(any::<bool>()),
+            option::of(text()),
+        ),
+    )
+        .prop_map(
+            |(
+                (self_given, outcomes, checks),
+                (dose_reason, second_checker, needle_disposed, note),
+            )| Act {
+                self_given,
+                outcomes,
+                checks,
+                dose_reason,
+                second_checker,
+                needle_disposed,
+                container: None,
+                note,
+            },
+        )
+}
+
+fn events() -> impl Strategy<Value = Event> {
+    let about = select(vec![
+        (About::NotGiven, None, Some("declined")),
+        (About::Glucose, Some(("5.4", "mmol/L")), None),
+        (About::Glucose, Some(("LO", "mg/dL")), None),
+        (About::Ketones, Some(("0.6", "mmol/L")), None),
+        (About::Carbohydrate, Some(("15", "g")), None),
+        (About::Carbohydrate, None, None),
+        (About::Alarm, None, Some("help_called")),
+    ]);
+    (about, instants(), option::of(text())).prop_map(|((about, value, code), at, note)| Event {
+        order: Some(id(2)),
+        about,
+        at,
+        value: value.map(|(value, unit): (&str, &str)| (value.to_owned(), unit.to_owned())),
+        code: code.map(|code: &str| code.to_owned()),
+        note,
+        withdrawn: false,
+    })
+}
+
+fn containers() -> impl Strategy<Value = Container> {
+    let expiry = prop_oneof![
+        days().prop_map(Expiry::Day),
+        (1990_i32..2100, 1_u32..=12).prop_map(|(y, m)| Expiry::Month(y, m))
+    ];
+    let label = || "[a-z0-9 /]{1,30}";
+    (
+        (
+            label(),
+            option::of(label()),
+            option::of(label()),
+            option::of(expiry),
+        ),
+        (
+            option::of(days()),
+            option::of(select(Device::ALL.to_vec())),
+            option::of(text()),
+        ),
+    )
+        .prop_map(
+            |((medicine, strength, batch, expires), (opened, device, note))| Container {
+                order: id(2),
                 medicine,
-                dose,
-                times,
-                every_days,
-                from,
-                to: length.map(|days| from + chrono::Days::new(days)),
-                prescriber,
+                strength,
+                batch,
+                expires,
+                opened,
+                device,
                 note,
             },
         )
@@ -170,11 +314,12 @@ proptest! {
 
     #[test]
     fn every_kind_of_entry_reads_back_as_it_was_written(
-        heads in (heads(1), heads(2), heads(3), heads(4)),
+        heads in (heads(1), heads(2), heads(3), heads(4), heads(5), heads(6)),
         someone in people(),
         what in orders(),
         (site, dose, given_at) in (sites(), doses(), instants()),
-        (zone, note, recorder) in (select(&TZ_VARIANTS[..]), option::of(text()), text()),
+        (zone, act, recorder) in (select(&TZ_VARIANTS[..]), acts(), text()),
+        (happened, in_use) in (events(), containers()),
         margin in 0.1..=20.0,
         body in "\\PC{0,60}",
     ) {
@@ -186,7 +331,9 @@ proptest! {
         store.transact(|tx| {
             tx.add_person(&heads.0, &someone)?;
             tx.add_order(&heads.1, &id(1), &what)?;
-            tx.add_injection(&heads.2, &id(1), &given, zone, note.as_deref(), Status::Given)?;
+            tx.add_injection(&heads.2, &id(1), &given, zone, &act, Status::Given)?;
+            tx.add_event(&heads.4, &id(1), &happened, zone)?;
+            tx.add_container(&heads.5, &id(1), &in_use)?;
             tx.add_practice(&heads.3, margin)?;
             tx.save_draft("give", &body, given_at)
         }).unwrap();
@@ -203,8 +350,17 @@ proptest! {
         let entry = reader.injection(&id(3)).unwrap().unwrap();
         same_head(&heads.2, &entry.head);
         prop_assert_eq!(entry.injection.given_at.offset(), given.given_at.offset());
-        prop_assert_eq!((&entry.person, &entry.injection, entry.zone, &entry.note, entry.status),
-            (&id(1), &given, zone, &note, Status::Given));
+        prop_assert_eq!((&entry.person, &entry.injection, entry.zone, &entry.act, entry.status),
+            (&id(1), &given, zone, &act, Status::Given));
+        let entry = reader.event(&id(5)).unwrap().unwrap();
+        same_head(&heads.4, &entry.head);
+        prop_assert_eq!(entry.event.at.offset(), happened.at.offset());
+        prop_assert_eq!((&entry.person, &entry.event, entry.zone), (&id(1), &happened, zone));
+        prop_assert_eq!(reader.events(&id(1), i64::MIN, i64::MAX).unwrap().len(), 1);
+        let entry = reader.container(&id(6)).unwrap().unwrap();
+        same_head(&heads.5, &entry.head);
+        prop_assert_eq!((&entry.person, &entry.container), (&id(1), &in_use));
+        prop_assert_eq!(reader.containers(&id(2)).unwrap(), [entry]);
         let entry = reader.practice().unwrap().unwrap();
         same_head(&heads.3, &entry.head);
         prop_assert_eq!(entry.navel_margin_cm.to_bits(), margin.to_bits());
@@ -239,8 +395,16 @@ fn what_no_column_can_hold_is_refused_before_it_is_written() {
         &between,
         &injection(4, 2, "2026-06-03T08:00:00+01:00"),
     ] {
-        let add = store
-            .transact(|tx| tx.add_injection(&head(3), &id(1), wrong, Tz::UTC, None, Status::Given));
+        let add = store.transact(|tx| {
+            tx.add_injection(
+                &head(3),
+                &id(1),
+                wrong,
+                Tz::UTC,
+                &Act::default(),
+                Status::Given,
+            )
+        });
         assert!(bad(add), "{wrong:?}");
     }
     assert_eq!(
@@ -260,7 +424,19 @@ fn instants_are_kept_to_the_millisecond_and_empty_texts_are_no_texts() {
         ..head(3)
     };
     store
-        .transact(|tx| tx.add_injection(&new, &id(1), &given, Tz::UTC, Some(""), Status::Given))
+        .transact(|tx| {
+            tx.add_injection(
+                &new,
+                &id(1),
+                &given,
+                Tz::UTC,
+                &Act {
+                    note: Some(String::new()),
+                    ..Act::default()
+                },
+                Status::Given,
+            )
+        })
         .unwrap();
     let entry = store.reader().injection(&id(3)).unwrap().unwrap();
     assert_eq!(
@@ -268,7 +444,7 @@ fn instants_are_kept_to_the_millisecond_and_empty_texts_are_no_texts() {
         at("2026-06-03T08:00:00.123+01:00")
     );
     assert_eq!(
-        (entry.note, entry.head.recorder, entry.head.reason),
+        (entry.act.note, entry.head.recorder, entry.head.reason),
         (None, None, None)
     );
 }

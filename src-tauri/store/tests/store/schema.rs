@@ -11,7 +11,7 @@ use crate::begun;
 /// Frozen from the first release on: then a change of schema is a new numbered migration, and these lines stay.
 const FROZEN: [(&str, &str); 1] = [(
     JOURNAL_SQL,
-    "7a01e51b3197532ec258edb4ebec87bfc9518896a3f28e6b0fec8b5e3f32d13f",
+    "946162147bb5a489163912d2da2b9bec0dfbfa7fe607883f02ff0b7d02df0c07",
 )];
 
 #[test]
@@ -52,14 +52,23 @@ fn a_new_store_has_this_schema() {
     assert_eq!(
         columns,
         [
+            "container_entry: seq INTEGER?, person TEXT, order_id TEXT, medicine TEXT, strength TEXT?, batch TEXT?, \
+             expires TEXT?, opened TEXT?, device TEXT?, note TEXT?",
             "draft: key TEXT, body TEXT, opened_utc_ms INTEGER, opened_offset_min INTEGER",
             "entry: seq INTEGER?, id TEXT, root TEXT, kind TEXT, recorded_utc_ms INTEGER, recorded_offset_min INTEGER, \
              clock_set INTEGER, recorder TEXT?, supersedes TEXT?, reason TEXT?",
+            "event_entry: seq INTEGER?, person TEXT, order_id TEXT?, about TEXT, at_utc_ms INTEGER, \
+             at_offset_min INTEGER, at_zone TEXT, value TEXT?, unit TEXT?, code TEXT?, note TEXT?, status TEXT",
             "injection_entry: seq INTEGER?, person TEXT, order_id TEXT, medicine TEXT, zone TEXT, quadrant TEXT, \
              across_cm REAL?, up_cm REAL?, given_utc_ms INTEGER, given_offset_min INTEGER, given_zone TEXT, \
-             dose_thousandths INTEGER, dose_unit TEXT, given_by TEXT, note TEXT?, status TEXT",
+             dose_thousandths INTEGER, dose_unit TEXT, given_by TEXT, note TEXT?, status TEXT, self_given INTEGER?, \
+             outcomes TEXT, checks TEXT, dose_reason TEXT?, second_checker TEXT?, needle_disposed INTEGER?, \
+             container TEXT?",
             "order_entry: seq INTEGER?, person TEXT, medicine TEXT, dose_thousandths INTEGER, dose_unit TEXT, \
-             times TEXT, every_days INTEGER, first_day TEXT, last_day TEXT?, prescriber TEXT, note TEXT?",
+             times TEXT, every_days INTEGER, first_day TEXT, last_day TEXT?, prescriber TEXT, note TEXT?, \
+             weekdays TEXT, window_before_min INTEGER?, window_after_min INTEGER?, device TEXT?, needle_mm REAL?, \
+             signed_on TEXT?, review_by TEXT?, asks_glucose INTEGER, glucose_unit TEXT?, glucose_low TEXT?, \
+             glucose_high TEXT?, second_check INTEGER, regions TEXT",
             "person_entry: seq INTEGER?, name TEXT, born TEXT, zone TEXT, allergies_asked TEXT, allergies TEXT?, \
              self_injects INTEGER, height_cm REAL?, waist_cm REAL?, thigh_cm REAL?, upper_arm_cm REAL?, zones TEXT, \
              identifier TEXT?, note TEXT?",
@@ -73,8 +82,10 @@ fn a_new_store_has_this_schema() {
     assert_eq!(
         others,
         [
-            "entry_chain entry_superseded injection_of_person order_of_person",
-            "entry_fits_its_chain entry_is_kept entry_is_new entry_stays injection_entry_fits injection_entry_is_kept \
+            "container_of_order entry_chain entry_superseded event_of_person injection_of_person order_of_person",
+            "container_entry_fits container_entry_is_kept container_entry_is_new container_entry_stays \
+             entry_fits_its_chain entry_is_kept entry_is_new entry_stays event_entry_fits event_entry_is_kept \
+             event_entry_is_new event_entry_stays injection_entry_fits injection_entry_is_kept \
              injection_entry_is_new injection_entry_stays order_entry_fits order_entry_is_kept order_entry_is_new \
              order_entry_stays order_times_fit person_entry_fits person_entry_is_kept person_entry_is_new \
              person_entry_stays person_lists_fit practice_entry_fits practice_entry_is_kept practice_entry_is_new \

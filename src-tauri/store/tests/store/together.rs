@@ -5,6 +5,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use chrono_tz::Tz;
+use fallow_core::act::Act;
 use fallow_store::{Status, Store, StoreError};
 
 use crate::{begun, head, id, injection, person};
@@ -30,7 +31,7 @@ fn two_connections_that_look_and_then_write_give_one_dose() {
                 &id(1),
                 &dose,
                 Tz::Europe__London,
-                None,
+                &Act::default(),
                 Status::Given,
             )?;
             Ok::<_, StoreError>(true)

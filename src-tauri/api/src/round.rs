@@ -1,0 +1,412 @@
+//! What is due today, for everybody or one person, and the handover at the end of a shift.
+
+use chrono::{DateTime, Days, Duration, FixedOffset};
+use fallow_core::act::{About, Outcome};
+use fallow_core::due::{self, Slot, Standing};
+use fallow_core::orders;
+use fallow_core::rules::Interval;
+use fallow_core::time;
+use fallow_store::{EventEntry, InjectionEntry, OrderEntry, PersonEntry, Reader};
+
+use crate::error::{ApiError, ErrorCode as Code};
+use crate::wire::{AsNeeded, DueData, DueGet, DueSlot, HandoverData, HandoverGet, HandoverLine};
+use crate::{App, Now, events, glucose, raise, record};
+
+/// A weekly injection can be late for days: this far back a slot may still be open.
+const BACK: Duration = Duration::days(8);
+/// How far ahead the next injection of one person is looked for.
+const AHEAD_DAYS: u64 = 32;
+/// What a shift is taken for where its start is not said.
+const SHIFT: Duration = Duration::hours(8);
+
+pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiError> {
+    let reader = app.store()?.reader();
+    let at = match args.at.as_deref() {
+        None => now.at,
+        Some(text) => DateTime::parse_from_rfc3339(text).map_err(|_| {
+            ApiError::new(
+                Code::BadTime,
+                format!(
+                    "\"{text}\" is not a time with its offset. Write 2026-06-03T08:00:00+01:00."
+                ),
+            )
+        })?,
+    };
+    let people = match args.person.as_deref() {
+        Some(id) => vec![record::person(&reader, id)?],
+        None => reader.people()?,
+    };
+    let mut found: Vec<(Standing, DueSlot)> = Vec::new();
+    let mut as_needed = Vec::new();
+    let mut next = None;
+    for person in &people {
+        let theirs = Theirs::read(&reader, person, at)?;
+        for order in &theirs.orders {
+            let day = time::day_in(at, person.person.zone);
+            if order.order.times.is_empty() {
+                if raise::order_state(&order.order, day) == "in_force" {
+                    as_needed.push(AsNeeded {
+                        person: person.head.root.clone(),
+                        person_name: person.person.name.clone(),
+                        order: raise::order(order, day),
+                        last_words: theirs.last(order, at),
+                    });
+                }
+                continue;
+            }
+            for (slot, standing) in theirs.slots(order, at) {
+                found.push((standing, theirs.due_slot(order, &slot, standing, at)));
+            }
+            next = earlier(next, theirs.next(order, at));
+        }
+    }
+    found.sort_by(|(a, x), (b, y)| {
+        let instant = |slot: &DueSlot| DateTime::parse_from_rfc3339(&slot.at).ok();
+        a.cmp(b)
+            .then_with(|| instant(x).cmp(&instant(y)))
+            .then_with(|| x.person_name.cmp(&y.person_name))
+            .then_with(|| x.order.medicine_name.cmp(&y.order.medicine_name))
+    });
+    let words = match (args.person.as_ref(), people.first()) {
+        (Some(_), Some(person)) => time::words(
+            at.with_timezone(&person.person.zone).fixed_offset(),
+            person.person.zone,
+        ),
+        _ => at.format("%a %-d %b %Y, %H:%M").to_string(),
+    };
+    let open_today = found.iter().any(|(standing, _)| standing.is_open());
+    Ok(DueData {
+        at: raise::instant(at),
+        words,
+        next_words: next
+            .filter(|_| args.person.is_some() && !open_today)
+            .map(|(_, words)| words),
+        slots: found.into_iter().map(|(_, slot)| slot).collect(),
+        as_needed,
+    })
+}
+
+/// The earlier of two next injections, in words.
+fn earlier(a: Next, b: Next) -> Next {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(if b.0 < a.0 { b } else { a }),
+        (one, other) => one.or(other),
+    }
+}
+
+type Next = Option<(DateTime<FixedOffset>, String)>;
+
+/// What is on record of one person around a moment.
+struct Theirs<'a> {
+    person: &'a PersonEntry,
+    orders: Vec<OrderEntry>,
+    given: Vec<InjectionEntry>,
+    events: Vec<EventEntry>,
+}
+
+impl<'a> Theirs<'a> {
+    fn read(
+        reader: &Reader<'_>,
+        person: &'a PersonEntry,
+        at: DateTime<FixedOffset>,
+    ) -> Result<Self, ApiError> {
+        let ahead = Duration::days(2);
+        Ok(Self {
+            person,
+            orders: reader.orders_of(&person.head.root)?,
+            // A slot of eight days ago may be filled by an injection of some days before.
+            given: record::given(reader, person, at - BACK - BACK, at + ahead)?,
+            events: reader.events(
+                &person.head.root,
+                (at - BACK).timestamp_millis(),
+                (at + ahead).timestamp_millis(),
+            )?,
+        })
+    }
+
+    /// The slots of the day with where they stand, and earlier ones that are still open.
+    fn slots(&self, order: &OrderEntry, at: DateTime<FixedOffset>) -> Vec<(Slot, Standing)> {
+        let zone = self.person.person.zone;
+        let day = time::day_in(at, zone);
+        let end = time::day_start(day + Days::new(1), zone) - Duration::seconds(1);
+        let back = Interval::of(&order.order)
+            .usual
+            .map_or(Duration::zero(), |u| u / 2)
+            .min(BACK);
+        let start = time::day_start(day, zone).min(at - back);
+        let slots = due::slots(&order.order, zone, (start, end), &self.times(order));
+        let standing = |slot: &Slot| {
+            due::standing(
+                slot,
+                &order.order,
+                self.not_given(order, slot).is_some(),
+                at,
+            )
+        };
+        slots
+            .into_iter()
+            .map(|slot| (slot, standing(&slot)))
+            .filter(|(slot, standing)| time::day_in(slot.at, zone) == day || standing.is_open())
+            .collect()
+    }
+
+    /// The next slot after the day, within a month.
+    fn next(&self, order: &OrderEntry, at: DateTime<FixedOffset>) -> Next {
+        let zone = self.person.person.zone;
+        let day = time::day_in(at, zone);
+        let from = time::day_start(day + Days::new(1), zone);
+        let to = time::day_start(day + Days::new(AHEAD_DAYS), zone);
+        let slots = due::slots(&order.order, zone, (from, to), &self.times(order));
+        let slot = slots.iter().find(|slot| slot.given.is_none())?;
+        let clock = slot.at.format("%H:%M");
+        let when = if time::day_in(slot.at, zone) == day + Days::new(1) {
+            format!("tomorrow at {clock}")
+        } else {
+            time::words(slot.at, zone)
+        };
+        Some((slot.at, format!("Next {when}")))
+    }
+
+    /// When the order's medicine was given.
+    fn times(&self, order: &OrderEntry) -> Vec<DateTime<FixedOffset>> {
+        self.of_medicine(order)
+            .map(|e| e.injection.given_at)
+            .collect()
+    }
+
+    fn of_medicine<'b>(
+        &'b self,
+        order: &'b OrderEntry,
+    ) -> impl Iterator<Item = &'b InjectionEntry> {
+        let medicine = &order.order.medicine;
+        self.given
+            .iter()
+            .filter(move |e| e.injection.medicine == *medicine)
+    }
+
+    fn not_given(&self, order: &OrderEntry, slot: &Slot) -> Option<&EventEntry> {
+        self.events.iter().find(|e| {
+            e.event.about == About::NotGiven
+                && e.event.at == slot.at
+                && e.event.order.as_deref() == Some(order.head.root.as_str())
+        })
+    }
+
+    /// The last injection of the order's medicine before `at`, in words.
+    fn last(&self, order: &OrderEntry, at: DateTime<FixedOffset>) -> Option<String> {
+        let last = self
+            .of_medicine(order)
+            .filter(|e| e.injection.given_at <= at)
+            .max_by_key(|e| (e.injection.given_at, e.head.seq))?;
+        Some(format!(
+            "Last {} ago: {} by {}",
+            time::length_words(at - last.injection.given_at),
+            last.injection.dose,
+            last.injection.recorder
+        ))
+    }
+
+    fn due_slot(
+        &self,
+        order: &OrderEntry,
+        slot: &Slot,
+        standing: Standing,
+        at: DateTime<FixedOffset>,
+    ) -> DueSlot {
+        let day = time::day_in(at, self.person.person.zone);
+        let given = slot.given.and_then(|n| self.of_medicine(order).nth(n));
+        DueSlot {
+            person: self.person.head.root.clone(),
+            person_name: self.person.person.name.clone(),
+            person_note: self.person.person.note.clone(),
+            order: raise::order(order, day),
+            at: raise::instant(slot.at),
+            time: slot.at.format("%H:%M").to_string(),
+            standing: standing.code().to_owned(),
+            words: due::standing_words(slot, standing, at),
+            injection: given.map(raise::injection),
+            not_given: self.not_given(order, slot).map(events::raised),
+            last_words: self.last(order, at),
+        }
+    }
+}
+
+pub(crate) fn handover(app: &App, args: &HandoverGet, now: Now) -> Result<HandoverData, ApiError> {
+    let reader = app.store()?.reader();
+    let instant = |text: &str| {
+        DateTime::parse_from_rfc3339(text).map_err(|_| {
+            ApiError::new(
+                Code::BadTime,
+                format!(
+                    "\"{text}\" is not a time with its offset. Write 2026-06-03T08:00:00+01:00."
+                ),
+            )
+        })
+    };
+    let to = args.to.as_deref().map_or(Ok(now.at), instant)?;
+    let from = args.from.as_deref().map_or(Ok(to - SHIFT), instant)?;
+    if to < from {
+        return Err(ApiError::new(
+            Code::DatesReversed,
+            "The shift ends before it starts. Swap the two times.",
+        ));
+    }
+    if to - from > Duration::days(7) {
+        return Err(ApiError::new(
+            Code::BadCount,
+            "A handover covers a week at most.",
+        ));
+    }
+    let mut data = HandoverData {
+        words: format!(
+            "{} to {}",
+            from.format("%a %-d %b, %H:%M"),
+            to.format("%a %-d %b, %H:%M")
+        ),
+        summary: String::new(),
+        concerns: Vec::new(),
+        not_given: Vec::new(),
+        open: Vec::new(),
+        given: Vec::new(),
+    };
+    for person in &reader.people()? {
+        of_person(&reader, person, (from, to), &mut data)?;
+    }
+    let count = |n: usize, what: &str| format!("{n} {what}");
+    data.summary = format!(
+        "{}, {}, {}, {}.",
+        count(data.given.len(), "given"),
+        count(data.not_given.len(), "not given"),
+        count(data.open.len(), "without a record"),
+        count(
+            data.concerns.len(),
+            if data.concerns.len() == 1 {
+                "concern"
+            } else {
+                "concerns"
+            }
+        )
+    );
+    Ok(data)
+}
+
+fn of_person(
+    reader: &Reader<'_>,
+    person: &PersonEntry,
+    (from, to): (DateTime<FixedOffset>, DateTime<FixedOffset>),
+    data: &mut HandoverData,
+) -> Result<(), ApiError> {
+    let theirs = Theirs::read(reader, person, to)?;
+    let zone = person.person.zone;
+    let line = |words: String| HandoverLine {
+        person: person.head.root.clone(),
+        person_name: person.person.name.clone(),
+        words,
+    };
+    let within = |at: DateTime<FixedOffset>| (from..=to).contains(&at);
+    let mut given: Vec<&InjectionEntry> = theirs
+        .given
+        .iter()
+        .filter(|e| within(e.injection.given_at))
+        .collect();
+    given.sort_by_key(|e| (e.injection.given_at, e.head.seq));
+    for entry in given {
+        let clock = entry.injection.given_at.format("%H:%M");
+        let injection = raise::injection(entry);
+        let what = format!(
+            "{clock} {} {}",
+            injection.dose_words, injection.medicine_name
+        );
+        data.given.push(line(format!(
+            "{what}, {}, by {}.",
+            injection.place.words, injection.recorder
+        )));
+        let worrying: Vec<&str> = entry
+            .act
+            .outcomes
+            .iter()
+            .filter(|o| **o != Outcome::Fine)
+            .map(|o| o.words())
+            .collect();
+        if !worrying.is_empty() {
+            data.concerns
+                .push(line(format!("{what}: {}.", worrying.join(", "))));
+        }
+        if let Some(reason) = entry
+            .head
+            .reason
+            .as_ref()
+            .filter(|_| entry.head.supersedes.is_none())
+        {
+            data.concerns.push(line(format!(
+                "{what}, given in spite of a caution: {reason}"
+            )));
+        }
+    }
+    let mut happened: Vec<&EventEntry> = theirs
+        .events
+        .iter()
+        .filter(|e| within(e.event.at))
+        .collect();
+    happened.sort_by_key(|e| (e.event.at, e.head.seq));
+    for entry in happened {
+        let clock = entry.event.at.format("%H:%M");
+        let words = events::raised(entry).words;
+        match entry.event.about {
+            About::NotGiven => {
+                let order = theirs
+                    .orders
+                    .iter()
+                    .find(|o| Some(&o.head.root) == entry.event.order.as_ref());
+                let medicine =
+                    order.map_or_else(String::new, |o| raise::medicine_name(&o.order.medicine));
+                data.not_given
+                    .push(line(format!("{clock} {medicine}. {words}")));
+            }
+            About::Alarm => data.concerns.push(line(format!("{clock} {words}"))),
+            About::Glucose | About::Ketones => {
+                let order = theirs
+                    .orders
+                    .iter()
+                    .find(|o| o.order.terms.glucose.is_some());
+                let limits = glucose::limits_of(order)?;
+                let value = entry.event.value.as_ref();
+                let judged = value
+                    .map(|(v, u)| glucose::judged(entry.event.about, v, u, &limits))
+                    .transpose()?;
+                if let Some(judged) =
+                    judged.filter(|j| !matches!(j.standing.as_str(), "in_range" | "normal"))
+                {
+                    data.concerns
+                        .push(line(format!("{clock} {}", judged.words)));
+                }
+            }
+            About::Carbohydrate => {}
+        }
+    }
+    for order in &theirs.orders {
+        let slots = due::slots(&order.order, zone, (from, to), &theirs.times(order));
+        for slot in slots
+            .iter()
+            .filter(|slot| slot.given.is_none() && theirs.not_given(order, slot).is_none())
+        {
+            let medicine = raise::medicine_name(&order.order.medicine);
+            data.open.push(line(format!(
+                "{} {} {medicine}.",
+                slot.at.format("%H:%M"),
+                order.order.dose
+            )));
+        }
+        let day = time::day_in(to, zone);
+        if raise::order_state(&order.order, day) == "in_force" {
+            let medicine = raise::medicine_name(&order.order.medicine);
+            data.concerns.extend(
+                orders::doubts(&order.order, day)
+                    .into_iter()
+                    .skip_while(|d| d.starts_with("No signature"))
+                    .map(|d| line(format!("{medicine}: {d}"))),
+            );
+        }
+    }
+    Ok(())
+}
