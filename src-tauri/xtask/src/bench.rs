@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use crate::packages;
-use crate::steps::{Step, cargo, command, root, target};
+use crate::steps::{Step, cargo, command, has, root, target};
 
 /// The measurements that stand for themselves, by the names of their files.
 const ALONE: &[&str] = &["next", "use_grid", "measure"];
@@ -35,8 +35,9 @@ pub(crate) fn against_python() -> Result<(), String> {
 
 /// Makes a Python of our own in the folder, with the versions that the measurement names.
 fn make(folder: &Path, python: &Path) -> Result<(), String> {
-    if !python.exists() {
-        let mut venv = command("python3", &["-m", "venv"]);
+    // One without pip was left half made.
+    if !has(&python.to_string_lossy(), &["-m", "pip", "--version"]) {
+        let mut venv = command("python3", &["-m", "venv", "--clear"]);
         Step::start("a Python of our own").run(venv.arg(folder))?;
     }
     // Whole packages only: nothing is compiled, and where all are there already nothing is asked of the network.
