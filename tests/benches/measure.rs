@@ -1,128 +1,24 @@
-//! How long the main questions take, each beside a plain way of doing the same in the same run.
+//! How long room on the skin, saving and opening take, each beside a plain way of doing the same in the same run.
 //!
-//! `cargo xtask bench`. Timings are benchmarks, never tests; read them as ratios.
+//! `cargo xtask bench measure`. Timings are benchmarks, never tests; read them as ratios.
 #![allow(missing_docs, clippy::unwrap_used, clippy::pedantic)]
+
+mod record;
 
 use std::hint::black_box;
 
-use chrono::{DateTime, Duration, FixedOffset};
 use divan::Bencher;
 use fallow_core::body::Body;
 use fallow_core::medicines::Book;
 use fallow_core::person::{Injection, Order, Person, Sizes};
-use fallow_core::rules::{History, Past, Proposal, Skin, check};
-use fallow_core::site::{Point, Site, Zone};
-use fallow_core::suggest::{Wish, suggest};
+use fallow_core::site::Zone;
 use fallow_core::units::{Dose, DoseUnit};
 use fallow_store::{NewHead, Status, Store};
 
-const SIZES: [usize; 3] = [1_000, 10_000, 100_000];
+use record::{adult, given_at, now, site};
 
 fn main() {
     divan::main();
-}
-
-fn now() -> DateTime<FixedOffset> {
-    DateTime::parse_from_rfc3339("2026-06-03T09:00:00+01:00").unwrap()
-}
-
-/// Four a day going back, over the abdomen.
-fn site(n: usize) -> Site {
-    let point = Point {
-        across_cm: (n * 7 % 41) as f64 * 0.5 - 10.0,
-        up_cm: (n * 11 % 23) as f64 * 0.5 - 7.0,
-    };
-    Site {
-        zone: Zone::Abdomen,
-        quadrant: Body::of(&Sizes::default())
-            .patch(Zone::Abdomen)
-            .quadrant_of(point),
-        point: Some(point),
-    }
-}
-
-fn past(count: usize) -> Vec<Past> {
-    (0..count)
-        .map(|n| Past {
-            id: format!("{n:06}"),
-            medicine: "insulin-aspart-100".into(),
-            class: "insulin".into(),
-            site: site(n % 1000),
-            given_at: now() - Duration::hours(n as i64 * 6 + 6),
-        })
-        .collect()
-}
-
-mod check_a_site {
-    use super::*;
-
-    #[divan::bench(args = SIZES)]
-    fn rules(bencher: Bencher<'_, '_>, count: usize) {
-        let (body, history, book) = (
-            Body::of(&Sizes::default()),
-            History::new(past(count)),
-            Book::shipped(),
-        );
-        let skin = Skin {
-            body: &body,
-            history: &history,
-            book,
-            navel_margin_cm: 2.5,
-        };
-        let medicine = book.medicine("insulin-glargine-100").unwrap();
-        let proposal = Proposal {
-            site: site(3),
-            at: now(),
-            medicine,
-            self_given: true,
-        };
-        bencher.bench_local(|| check(black_box(&proposal), &skin));
-    }
-
-    /// The distance to the nearest of the last 28 days alone, looking at every injection.
-    #[divan::bench(args = SIZES)]
-    fn plain_loop(bencher: Bencher<'_, '_>, count: usize) {
-        let past = past(count);
-        let here = site(3).point.unwrap();
-        bencher.bench_local(|| {
-            let today = now().date_naive();
-            let mut nearest = f64::INFINITY;
-            for p in black_box(&past) {
-                if (today - p.given_at.date_naive()).num_days() < 28 && p.site.zone == Zone::Abdomen
-                {
-                    let q = p.site.point.unwrap();
-                    nearest =
-                        nearest.min((q.across_cm - here.across_cm).hypot(q.up_cm - here.up_cm));
-                }
-            }
-            nearest
-        });
-    }
-}
-
-#[divan::bench(args = SIZES)]
-fn suggest_five(bencher: Bencher<'_, '_>, count: usize) {
-    let (body, history, book) = (
-        Body::of(&Sizes::default()),
-        History::new(past(count)),
-        Book::shipped(),
-    );
-    let skin = Skin {
-        body: &body,
-        history: &history,
-        book,
-        navel_margin_cm: 2.5,
-    };
-    let wish = Wish {
-        at: now(),
-        medicine: book.medicine("insulin-glargine-100").unwrap(),
-        self_given: true,
-        from: now().date_naive(),
-        zones: &[],
-        count: 5,
-        per_day: 4.0,
-    };
-    bencher.bench_local(|| suggest(black_box(&wish), &skin));
 }
 
 /// How many sites the reference adult's seven zones hold, and the plain lattice alone in the same run.
@@ -137,7 +33,7 @@ mod capacity_of_seven_zones {
 
     fn skins() -> Vec<AllowedSkin> {
         let medicine = Book::shipped().medicine("insulin-glargine-100").unwrap();
-        allowed(&Body::of(&Sizes::default()), medicine, 2.5, &[], &Zone::ALL)
+        allowed(&adult(), medicine, 2.5, &[], &Zone::ALL)
     }
 
     #[divan::bench]
@@ -165,7 +61,7 @@ mod capacity_of_seven_zones {
     /// Working spacing, reserve and every remedy, for this many injections a day.
     #[divan::bench(args = [4, 48])]
     fn room_on_this_skin(bencher: Bencher<'_, '_>, per_day: u32) {
-        let (body, book) = (Body::of(&Sizes::default()), Book::shipped());
+        let (body, book) = (adult(), Book::shipped());
         let medicine = book.medicine("insulin-glargine-100").unwrap();
         let need = Need {
             per_day: f64::from(per_day),
@@ -196,7 +92,7 @@ fn head(n: usize) -> NewHead {
 
 /// A store with one person, one order and this many injections.
 fn filled(dir: &std::path::Path, count: usize) -> Store {
-    let mut store = Store::open(dir).unwrap();
+    let (mut store, body) = (Store::open(dir).unwrap(), adult());
     let person = Person {
         name: "Marit Oakfell".into(),
         born: "1951-03-09".parse().unwrap(),
@@ -223,7 +119,7 @@ fn filled(dir: &std::path::Path, count: usize) -> Store {
             tx.add_person(&head(900_000), &person)?;
             tx.add_order(&head(900_001), &head(900_000).id, &order)?;
             for n in 0..count {
-                add(tx, n)?;
+                add(tx, n, &body)?;
             }
             Ok::<_, fallow_store::StoreError>(())
         })
@@ -231,13 +127,13 @@ fn filled(dir: &std::path::Path, count: usize) -> Store {
     store
 }
 
-fn add(tx: &fallow_store::Tx<'_>, n: usize) -> Result<(), fallow_store::StoreError> {
+fn add(tx: &fallow_store::Tx<'_>, n: usize, body: &Body) -> Result<(), fallow_store::StoreError> {
     let injection = Injection {
         id: head(n).id,
         order: head(900_001).id,
         medicine: "insulin-glargine-100".into(),
-        site: site(n % 1000),
-        given_at: now() - Duration::hours(n as i64 * 6 + 6),
+        site: site(n % 1000, body),
+        given_at: given_at(n),
         dose: Dose::parse("12", DoseUnit::Units).unwrap(),
         recorder: "Marit Oakfell".into(),
     };
@@ -258,11 +154,11 @@ mod save_durably {
     #[divan::bench(sample_count = 200)]
     fn one_injection(bencher: Bencher<'_, '_>) {
         let dir = tempfile::tempdir().unwrap();
-        let mut store = filled(dir.path(), 0);
+        let (mut store, body) = (filled(dir.path(), 0), adult());
         let mut n = 0;
         bencher.bench_local(|| {
             n += 1;
-            store.transact(|tx| add(tx, n)).unwrap();
+            store.transact(|tx| add(tx, n, &body)).unwrap();
         });
     }
 

@@ -1,57 +1,35 @@
-//! How long the use map of a whole body takes, beside every cell asked about every injection.
+//! How long the use of a whole body takes, cell by cell and by quadrant, beside every injection asked each time.
 //!
 //! `cargo xtask bench use_grid`. Timings are benchmarks, never tests; the goal is 4 ms at 10,000 injections.
 #![allow(missing_docs, clippy::unwrap_used, clippy::pedantic)]
 
+mod record;
+
 use std::hint::black_box;
 
-use chrono::{DateTime, Duration, FixedOffset};
 use divan::Bencher;
 use fallow_core::body::Body;
-use fallow_core::person::Sizes;
 use fallow_core::rules::{History, Past};
-use fallow_core::site::{Point, Site, Zone};
+use fallow_core::site::Zone;
 use fallow_core::use_grid::{Footprint, use_grid as grid_of};
+use fallow_core::use_map::use_map as map_of;
+
+use record::{SIZES, adult, now, over};
 
 fn main() {
     divan::main();
 }
 
-fn now() -> DateTime<FixedOffset> {
-    DateTime::parse_from_rfc3339("2026-06-03T09:00:00+01:00").unwrap()
-}
-
-/// Four a day going back, over all seven zones.
 fn history(count: usize, body: &Body) -> History {
-    let past = (0..count).map(|n| {
-        let zone = Zone::ALL[n % 7];
-        let patch = body.patch(zone);
-        let (left, low, right, high) = patch.bounds();
-        let point = Point {
-            across_cm: left + (n * 7 % 41) as f64 / 41.0 * (right - left),
-            up_cm: low + (n * 11 % 97) as f64 / 97.0 * (high - low),
-        };
-        Past {
-            id: format!("{n:06}"),
-            medicine: "insulin-aspart-100".into(),
-            class: "insulin".into(),
-            site: Site {
-                zone,
-                quadrant: patch.quadrant_of(point),
-                point: Some(point),
-            },
-            given_at: now() - Duration::hours(n as i64 * 6 + 6),
-        }
-    });
-    History::new(past.collect())
+    History::new(over(&Zone::ALL, count, body))
 }
 
 mod use_grid {
     use super::*;
 
-    #[divan::bench(args = [1_000, 10_000, 100_000])]
+    #[divan::bench(args = SIZES)]
     fn marked(bencher: Bencher<'_, '_>, count: usize) {
-        let body = Body::of(&Sizes::default());
+        let body = adult();
         let history = history(count, &body);
         let footprint = Footprint::new(1.0, 28.0).unwrap();
         bencher.bench_local(|| {
@@ -67,7 +45,7 @@ mod use_grid {
     /// The widest spacing a medicine asks, which marks six times as many cells.
     #[divan::bench(args = [10_000])]
     fn marked_2_5_cm(bencher: Bencher<'_, '_>, count: usize) {
-        let body = Body::of(&Sizes::default());
+        let body = adult();
         let history = history(count, &body);
         let footprint = Footprint::new(2.5, 28.0).unwrap();
         bencher.bench_local(|| grid_of(black_box(&history), &body, now(), footprint));
@@ -75,7 +53,7 @@ mod use_grid {
 
     #[divan::bench(args = [1_000, 10_000], sample_count = 3)]
     fn brute_force(bencher: Bencher<'_, '_>, count: usize) {
-        let body = Body::of(&Sizes::default());
+        let body = adult();
         let history = history(count, &body);
         let footprint = Footprint::new(1.0, 28.0).unwrap();
         let empty = grid_of(&History::default(), &body, now(), footprint);
@@ -101,5 +79,40 @@ mod use_grid {
             }
             loads
         });
+    }
+}
+
+/// Days of rest and the count of 28 days, by quadrant.
+mod use_map {
+    use super::*;
+
+    #[divan::bench(args = SIZES)]
+    fn of_the_year(bencher: Bencher<'_, '_>, count: usize) {
+        let history = history(count, &adult());
+        bencher.bench_local(|| map_of(black_box(&history), black_box(now())));
+    }
+
+    #[divan::bench(args = SIZES, sample_count = 20)]
+    fn brute_force(bencher: Bencher<'_, '_>, count: usize) {
+        let history = history(count, &adult());
+        let plain = || {
+            let all = black_box(&history).all();
+            Zone::ALL.map(|zone| {
+                zone.quadrants().map(|quadrant| {
+                    let here = |p: &&Past| p.site.zone == zone && p.site.quadrant == quadrant;
+                    let days = |p: &Past| (now().date_naive() - p.day()).num_days();
+                    let days = all.iter().filter(here).map(days).filter(|days| *days < 366);
+                    let month = days.clone().filter(|days| *days < 28).count();
+                    (days.min(), month)
+                })
+            })
+        };
+        for (zone, plain) in map_of(&history, now()).iter().zip(plain()) {
+            for (quadrant, (days, month)) in zone.quadrants.iter().zip(plain) {
+                assert_eq!(quadrant.days.map(i64::from), days);
+                assert_eq!(quadrant.count_28_days as usize, month);
+            }
+        }
+        bencher.bench_local(plain);
     }
 }

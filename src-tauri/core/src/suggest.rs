@@ -11,7 +11,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::medicines::Medicine;
 use crate::plan::weeks::next;
-use crate::rules::{Proposal, Reason, Skin, Verdict, check, distance};
+use crate::rules::{Proposal, Reason, Skin, Verdict, check, exact_cm};
 use crate::site::{Site, Zone};
 
 pub use areas::Area;
@@ -175,9 +175,7 @@ fn at_points(
 pub fn nearest_cm(site: &Site, at: DateTime<FixedOffset>, skin: &Skin<'_>) -> Option<f64> {
     skin.history
         .resting(at, 28.0)
-        .filter_map(|past| distance(site, &past.site, skin.body))
-        .filter(|m| m.high.is_none())
-        .map(|m| m.low)
+        .filter_map(|past| exact_cm(site, &past.site))
         .min_by(f64::total_cmp)
 }
 

@@ -6,7 +6,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use crate::body::{Body, Patch};
-use crate::rules::{History, Past};
+use crate::rules::{History, Past, day_number};
 use crate::site::{Point, Quadrant, Zone};
 use crate::units::UnitError;
 
@@ -147,12 +147,6 @@ pub fn use_grid(
             cells: board.cells(),
         })
         .collect()
-}
-
-/// The calendar day of an instant at its own offset, counted from 1970: what [`Past::rested_days`] subtracts, without
-/// making two dates of it for each of many injections.
-fn day_number(at: DateTime<FixedOffset>) -> i64 {
-    (at.timestamp() + i64::from(at.offset().local_minus_utc())).div_euclid(86_400)
 }
 
 /// The cells of the box around a patch, those outside the skin included: marking needs no question of where the

@@ -3,6 +3,7 @@
 //! No dependencies and nothing clever: this is compiled before anything is installed. Not here: any check of its own;
 //! it starts the tools and adds up what they say.
 
+mod bench;
 mod counts;
 mod packages;
 mod run;
@@ -23,7 +24,8 @@ cargo xtask run     build Fallow and open it; without a display, serve it and pr
 cargo xtask test    every check there is; the last line is `N passed, N failed`
 cargo xtask types   write ui/src/wire.ts from the door's types
   --check           only say whether it is up to date
-cargo xtask bench   the measurements
+cargo xtask bench   the measurements; further words choose among them
+  --against-python  the questions about a site here and in Python, answers compared
 cargo xtask replay  a year by a hand that misses, by the plan and by three other ways";
 
 fn main() -> ExitCode {
@@ -34,7 +36,10 @@ fn main() -> ExitCode {
         ["test"] => test::test(),
         ["types"] => types(false),
         ["types", "--check"] => types(true),
-        ["bench", rest @ ..] => bench(rest),
+        ["bench", "--against-python"] => bench::against_python(),
+        ["bench", rest @ ..] if !rest.iter().any(|word| word.starts_with('-')) => {
+            bench::bench(rest)
+        }
         ["replay"] => replay(),
         ["help" | "--help" | "-h"] => {
             println!("{USAGE}");
@@ -74,14 +79,6 @@ fn types(check: bool) -> Result<(), String> {
         ));
     }
     screens::types(&output.stdout, check)
-}
-
-/// Runs the measurements; further words choose among them.
-fn bench(filter: &[&str]) -> Result<(), String> {
-    packages::install(packages::BUILD)?;
-    let mut command = cargo(&["bench", "--package", "fallow-tests", "--benches", "--"]);
-    command.args(filter);
-    Step::start("measure").run(&mut command)
 }
 
 /// Prints what a year of misses comes to, by the plan and by other ways of choosing a place.

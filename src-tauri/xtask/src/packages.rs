@@ -24,6 +24,9 @@ pub(crate) const TEST: &[&str] = &[
     "xvfb",
 ];
 
+/// What the measurement against Python needs beside [`BUILD`].
+pub(crate) const PYTHON: &[&str] = &["python3", "python3-venv"];
+
 /// On Ubuntu these two are not packages but doors to a snap, which does not install in a container.
 const SNAPS_ON_UBUNTU: &[&str] = &["chromium", "chromium-driver"];
 

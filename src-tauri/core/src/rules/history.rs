@@ -28,8 +28,26 @@ impl Past {
 
     /// Days of rest it has had on the calendar day of `at`.
     pub fn rested_days(&self, at: DateTime<FixedOffset>) -> i64 {
-        (at.date_naive() - self.day()).num_days()
+        day_number(at) - day_number(self.given_at)
     }
+}
+
+/// The calendar day of an instant at its own offset, counted from 1970: the same days as between two dates, without
+/// making a date of each of many injections.
+pub(crate) fn day_number(at: DateTime<FixedOffset>) -> i64 {
+    (at.timestamp() + i64::from(at.offset().local_minus_utc())).div_euclid(86_400)
+}
+
+/// As `partition_point`, but looking from the end: a question is about the last weeks, and the beginning of a long
+/// record is far from the processor.
+fn turn(past: &[Past], is_earlier: impl Fn(&Past) -> bool) -> usize {
+    let count = past.len();
+    let mut back = 1;
+    while back <= count && !is_earlier(&past[count - back]) {
+        back *= 2;
+    }
+    let start = count.saturating_sub(back);
+    start + past[start..count - back / 2].partition_point(is_earlier)
 }
 
 /// Earlier injections, oldest first; those of one instant by id, so that the order they arrived in does not matter.
@@ -84,7 +102,7 @@ impl History {
 
     /// Everything given at or before `at`.
     pub fn before(&self, at: DateTime<FixedOffset>) -> &[Past] {
-        &self.past[..self.past.partition_point(|p| p.given_at <= at)]
+        &self.past[..turn(&self.past, |p| p.given_at <= at)]
     }
 
     /// Injections that have rested fewer than `days` calendar days at `at`, oldest first.
@@ -96,9 +114,11 @@ impl History {
         // Offsets differ by up to 26 hours between two entries, so the window is two days wider than the rule.
         let window = Duration::minutes((days * 1440.0) as i64) + Duration::days(2);
         let before = self.before(at);
-        let start = before.partition_point(|p| p.given_at < at - window);
+        let from = at - window;
+        let start = turn(before, |p| p.given_at < from);
+        let today = day_number(at);
         before[start..]
             .iter()
-            .filter(move |p| (p.rested_days(at) as f64) < days)
+            .filter(move |p| ((today - day_number(p.given_at)) as f64) < days)
     }
 }

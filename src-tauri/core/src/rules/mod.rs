@@ -15,6 +15,7 @@ mod spacing;
 mod zone_allowed;
 mod zone_rest;
 
+pub(crate) use history::day_number;
 pub use history::{History, Past};
 pub use interval::{Interval, SinceLast};
 pub use running::side as side_of;
@@ -184,39 +185,52 @@ pub fn navel_margin(medicine: &Medicine, skin: &Skin<'_>) -> (f64, String) {
 
 /// Centimetres between two places of one zone: exact where both points are known, otherwise the least and the most
 /// the distance can be. `None` for different zones, whose skin is not measured across.
+#[inline]
 pub fn distance(a: &Site, b: &Site, body: &Body) -> Option<Measured> {
     if a.zone != b.zone {
         return None;
     }
-    let patch = body.patch(a.zone);
     Some(match (a.point, b.point) {
         (Some(p), Some(q)) => Measured::exact(p.distance_cm(q)),
-        (Some(p), None) => from_point(p, patch.quadrant_outline(b.quadrant)),
-        (None, Some(q)) => from_point(q, patch.quadrant_outline(a.quadrant)),
+        _ => between_quadrants(a, b, body),
+    })
+}
+
+/// Centimetres between two points of one zone; `None` where it cannot be known.
+#[inline]
+pub(crate) fn exact_cm(a: &Site, b: &Site) -> Option<f64> {
+    if a.zone != b.zone {
+        return None;
+    }
+    Some(a.point?.distance_cm(b.point?))
+}
+
+/// The least and the most between two places of one zone of which one at least is known only to the quadrant.
+fn between_quadrants(a: &Site, b: &Site, body: &Body) -> Measured {
+    let patch = body.patch(a.zone);
+    let (of_a, of_b) = (
+        patch.quadrant_outline(a.quadrant),
+        patch.quadrant_outline(b.quadrant),
+    );
+    match (a.point, b.point) {
+        (Some(p), _) => from_point(p, of_b),
+        (None, Some(q)) => from_point(q, of_a),
         (None, None) => {
-            let (a, b) = (
-                patch.quadrant_outline(a.quadrant),
-                patch.quadrant_outline(b.quadrant),
-            );
-            let farthest = a
-                .exterior()
-                .coords()
-                .map(|c| {
-                    farthest_corner(
-                        Point {
-                            across_cm: c.x,
-                            up_cm: c.y,
-                        },
-                        b,
-                    )
-                })
-                .fold(0.0, f64::max);
+            let corner = |c: &geo::Coord<f64>| Point {
+                across_cm: c.x,
+                up_cm: c.y,
+            };
+            let corners = of_a.exterior().coords();
             Measured {
-                low: apart(a, b),
-                high: Some(farthest),
+                low: apart(of_a, of_b),
+                high: Some(
+                    corners
+                        .map(|c| farthest_corner(corner(c), of_b))
+                        .fold(0.0, f64::max),
+                ),
             }
         }
-    })
+    }
 }
 
 fn from_point(p: Point, quadrant: &geo::Polygon<f64>) -> Measured {

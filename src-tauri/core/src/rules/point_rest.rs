@@ -1,6 +1,6 @@
 //! Days since skin was last injected within the spacing distance.
 
-use super::{Level, Measured, Proposal, Reason, Skin, days, distance};
+use super::{Level, Measured, Proposal, Reason, Skin, days, exact_cm};
 
 /// # Units
 /// Whole days by the calendar of each entry's own offset.
@@ -11,10 +11,8 @@ use super::{Level, Measured, Proposal, Reason, Skin, days, distance};
 pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> {
     let medicine = proposal.medicine;
     let limit = medicine.point_rest_days.value;
-    let here = |site| {
-        distance(&proposal.site, site, skin.body)
-            .is_some_and(|m| m.high.is_none() && m.low < medicine.spacing_cm.value - 1e-9)
-    };
+    let within = medicine.spacing_cm.value - 1e-9;
+    let here = |site| exact_cm(&proposal.site, site).is_some_and(|cm| cm < within);
     let used: Vec<_> = skin
         .history
         .resting(proposal.at, limit)

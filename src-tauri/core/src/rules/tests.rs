@@ -411,7 +411,36 @@ proptest::proptest! {
     }
 }
 
-/// A shuffle for the test above, from a number.
+proptest::proptest! {
+    /// Every entry is looked at, and its days are counted between dates.
+    #[test]
+    fn what_still_rests_is_what_a_look_at_all_of_it_finds(
+        given in proptest::collection::vec((0_i64..5_000_000, -14_i32..=14), 0..80),
+        asked_after_s in 0_i64..6_000_000,
+        hours_east in -12_i32..=14,
+        days in 0_i32..40,
+    ) {
+        let moment = |seconds: i64, hours: i32| {
+            let offset = FixedOffset::east_opt(hours * 3600).unwrap();
+            DateTime::from_timestamp(1_780_000_000 + seconds, 0).unwrap().with_timezone(&offset)
+        };
+        let past = given.iter().enumerate().map(|(n, (seconds, hours))| Past {
+            id: format!("{n:02}"), medicine: ASPART.into(), class: "insulin".into(), site: place(),
+            given_at: moment(*seconds, *hours),
+        });
+        let history = History::new(past.collect());
+        let asked = moment(asked_after_s, hours_east);
+        let plain: Vec<&Past> = history.all().iter()
+            .filter(|p| p.given_at <= asked)
+            .filter(|p| (asked.date_naive() - p.given_at.date_naive()).num_days() < i64::from(days))
+            .collect();
+        proptest::prop_assert_eq!(history.resting(asked, f64::from(days)).collect::<Vec<_>>(), plain);
+        let earlier = history.all().iter().filter(|p| p.given_at <= asked).count();
+        proptest::prop_assert_eq!(history.before(asked).len(), earlier);
+    }
+}
+
+/// A shuffle for a test above, from a number.
 mod rand_like {
     pub(super) fn shuffled<T: Clone>(list: &[T], seed: u64) -> Vec<T> {
         let mut out = list.to_vec();
