@@ -295,6 +295,9 @@ mod tests {
     use super::*;
     use crate::units::{Dose, DoseUnit};
 
+    /// Whether an error is the one expected.
+    type Named = fn(&E) -> bool;
+
     fn point(text: &str) -> Result<i64, E> {
         read(text, DecimalSign::Point).map(TypedNumber::thousandths)
     }
@@ -350,7 +353,7 @@ mod tests {
     #[test]
     fn each_fault_is_named_and_shows_what_was_typed() {
         let unit = concat!("12 ", "U");
-        let cases: [(&str, fn(&E) -> bool); 37] = [
+        let cases: [(&str, Named); 37] = [
             ("", |e| matches!(e, E::Empty { .. })),
             ("  ", |e| matches!(e, E::Empty { .. })),
             ("-4", |e| matches!(e, E::Signed { .. })),

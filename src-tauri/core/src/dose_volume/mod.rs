@@ -11,11 +11,6 @@ mod strength;
 mod syringe;
 mod words;
 
-#[cfg(test)]
-mod laws;
-#[cfg(test)]
-mod tests;
-
 pub use crate::cited::DataError;
 pub use measure::{Answer, Caution, CautionCode, Draw, GiveAll, Prefill, Question, measure};
 pub use strength::{Millilitres, Rounded, Strength};
@@ -170,3 +165,8 @@ pub enum DoseVolumeError {
         line: String,
     },
 }
+
+#[cfg(test)]
+mod laws;
+#[cfg(test)]
+mod tests;
