@@ -1,11 +1,14 @@
 //! The domain of Fallow, pure: people, orders, injections, the body they go into and the rules about it.
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
-//! Reading order: [`units`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`], [`low_glucose`], [`words`].
+//! Reading order: [`units`], [`typed_number`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`], [`body`],
+//! [`medicines`], [`rules`], [`suggest`], [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`],
+//! [`low_glucose`], [`dose_volume`], [`technique`], [`words`].
 
 pub mod act;
 pub mod body;
+mod cited;
+pub mod dose_volume;
 pub mod due;
 pub mod glucose;
 pub mod low_glucose;
@@ -18,7 +21,9 @@ pub mod rules;
 pub mod site;
 pub mod skin;
 pub mod suggest;
+pub mod technique;
 pub mod time;
+pub mod typed_number;
 pub mod units;
 pub mod use_grid;
 pub mod use_map;
