@@ -2,10 +2,12 @@
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`site`], [`person`], [`time`], [`due`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`words`].
+//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`], [`low_glucose`], [`words`].
 
 pub mod body;
 pub mod due;
+pub mod glucose;
+pub mod low_glucose;
 pub mod measures;
 pub mod medicines;
 pub mod person;
