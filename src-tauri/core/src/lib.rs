@@ -2,8 +2,9 @@
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`site`], [`person`], [`time`], [`due`], [`body`], [`medicines`], [`rules`], [`suggest`],
-//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`], [`low_glucose`], [`words`].
+//! [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`], [`low_glucose`], [`before`], [`words`].
 
+pub mod before;
 pub mod body;
 pub mod due;
 pub mod glucose;

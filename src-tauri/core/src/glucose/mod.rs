@@ -83,6 +83,7 @@ impl GlucoseUnit {
     }
 
     /// The unit that is not this one.
+    #[must_use]
     pub fn other(self) -> Self {
         match self {
             Self::MmolPerLitre => Self::MgPerDecilitre,
