@@ -3,9 +3,10 @@
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`typed_number`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`], [`body`],
 //! [`medicines`], [`rules`], [`suggest`], [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`],
-//! [`low_glucose`], [`dose_volume`], [`technique`], [`words`].
+//! [`low_glucose`], [`before`], [`dose_volume`], [`technique`], [`words`].
 
 pub mod act;
+pub mod before;
 pub mod body;
 mod cited;
 pub mod dose_volume;
