@@ -63,13 +63,8 @@ pub struct Limit {
 const JBDS: &str = "JBDS 01, UK inpatient guidance";
 const ADA_1: &str = "American Diabetes Association, level 1";
 const ADA_2: &str = "American Diabetes Association, level 2";
-<<<<<<< HEAD
-const SOUTH_TEES: &str = "South Tees guidance on sick days";
-const KETONES_15: &str = "patient guidance on sick days, as quoted elsewhere";
-=======
 const SOUTH_TEES: &str = "South Tees guidance";
 const KETONES_15: &str = "a second-hand figure; its source was not read";
->>>>>>> glucose
 
 fn known(tenths: i64, unit: GlucoseUnit) -> Glucose {
     Glucose::from_tenths(tenths, unit).expect("a published limit is a number a meter shows")
@@ -121,11 +116,7 @@ impl Limit {
     /// Ketones are checked above 15 mmol/L.
     ///
     /// # Source
-<<<<<<< HEAD
-    /// Quoted elsewhere; the document itself was not read.
-=======
     /// Second-hand; the document itself was not read.
->>>>>>> glucose
     pub fn ketones_above_15() -> Self {
         published(150, None, KETONES_15)
     }

@@ -83,10 +83,7 @@ impl GlucoseUnit {
     }
 
     /// The unit that is not this one.
-<<<<<<< HEAD
-=======
     #[must_use]
->>>>>>> glucose
     pub fn other(self) -> Self {
         match self {
             Self::MmolPerLitre => Self::MgPerDecilitre,
