@@ -1,8 +1,8 @@
 //! A glucose value as a meter shows it: exact in the unit it was measured in, converted in one place, rounded only to
 //! be shown, and questioned where its number fits the other unit better.
 //!
-//! Limits and what a value means against them are in [`limits`], ketones in [`ketones`]. Not here: what to do about a
-//! low value ([`crate::low_glucose`]), and any dose: nothing here computes, suggests or withholds one.
+//! Limits and what a value means against them are in [`Limits`] and [`judge`], ketones in [`Ketones`]. Not here: what
+//! to do about a low value ([`crate::low_glucose`]), and any dose: nothing here computes, suggests or withholds one.
 
 mod ketones;
 mod limits;

@@ -224,7 +224,11 @@ fn only_a_container_that_still_fits_is_offered_as_last_time() {
         |c| c.last.as_mut().unwrap().opened = None,
         |c| c.last.as_mut().unwrap().medicine = "insulin detemir".to_owned(),
         |c| c.last.as_mut().unwrap().strength = Some("300 units/mL".to_owned()),
-        |c| c.last.as_mut().unwrap().device = Device::PrefilledSyringe,
+        |c| {
+            // Nothing else stands against it: a dose is all there was in it.
+            c.last.as_mut().unwrap().device = Device::PrefilledSyringe;
+            c.last.as_mut().unwrap().opened = None;
+        },
         // Another order's container, and one whose days in use nobody published here.
         |c| c.order.medicine = "insulin-detemir-100".to_owned(),
         |c| {
