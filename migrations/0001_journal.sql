@@ -167,7 +167,8 @@ CREATE TABLE container_entry (
   -- A day, or a month where the label gives no more.
   expires TEXT CHECK (expires GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]' OR expires GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(expires) IS expires),
   opened TEXT CHECK (opened IS NULL OR opened GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(opened) IS opened),
-  device TEXT CHECK (device IN ('vial_and_syringe', 'pen', 'prefilled_syringe')),
+  device TEXT NOT NULL CHECK (device IN ('vial', 'cartridge', 'pen', 'one_dose_pen', 'prefilled_syringe')),
+  needle_cover TEXT NOT NULL CHECK (needle_cover IN ('not_read', 'latex', 'no_latex')),
   note TEXT CHECK (length(note) BETWEEN 1 AND 10000)
 ) STRICT;
 

@@ -1,7 +1,8 @@
 //! What happened around injections: not given, a value measured, a step taken; and the containers in use.
 
 use chrono::{DateTime, Duration, FixedOffset};
-use fallow_core::act::{About, Container, Event, Expiry, WhyNot};
+use fallow_core::act::{About, Event, InUse, WhyNot};
+use fallow_core::before::{Container, Device, Expiry, NeedleCover};
 use fallow_core::due;
 use fallow_core::time;
 use fallow_store::{
@@ -14,7 +15,7 @@ use crate::terms::one_of;
 use crate::wire::{
     ContainerAdd, ContainerData, EventData, EventList, EventListData, EventRecord, EventWithdraw,
 };
-use crate::{App, Now, glucose, lower, raise, terms};
+use crate::{App, Now, glucose, lower, raise};
 
 /// Alarms and their words.
 const ALARMS: [(&str, &str); 4] = [
@@ -336,7 +337,7 @@ pub(crate) fn container_add(
     })
 }
 
-fn container(args: &ContainerAdd, order: &OrderEntry) -> Result<Container, ApiError> {
+fn container(args: &ContainerAdd, order: &OrderEntry) -> Result<InUse, ApiError> {
     let expires = args
         .expires
         .as_deref()
@@ -351,47 +352,50 @@ fn container(args: &ContainerAdd, order: &OrderEntry) -> Result<Container, ApiEr
             })
         })
         .transpose()?;
-    Ok(Container {
+    let cover = args.needle_cover.as_deref().unwrap_or("not_read");
+    Ok(InUse {
         order: order.head.root.clone(),
-        medicine: lower::text("the medicine on the label", &args.medicine, 200)?,
-        strength: lower::some_text("the strength on the label", args.strength.as_deref(), 100)?,
-        batch: lower::some_text("the batch", args.batch.as_deref(), 100)?,
-        expires,
-        opened: args
-            .opened
-            .as_deref()
-            .map(|t| lower::date("the day it was opened", t))
-            .transpose()?,
-        device: terms::device(args.device.as_deref())?,
+        label: Container {
+            medicine: lower::text("the medicine on the label", &args.medicine, 200)?,
+            strength: lower::some_text("the strength on the label", args.strength.as_deref(), 100)?,
+            batch: lower::some_text("the batch", args.batch.as_deref(), 100)?,
+            expires,
+            opened: args
+                .opened
+                .as_deref()
+                .map(|t| lower::date("the day it was opened", t))
+                .transpose()?,
+            device: one_of(&args.device, &Device::ALL, Device::code)?,
+            needle_cover: one_of(cover, &NeedleCover::ALL, NeedleCover::code)?,
+        },
         note: lower::some_text("the note", args.note.as_deref(), 2000)?,
     })
 }
 
 /// A container with its words.
 pub(crate) fn container_data(entry: &ContainerEntry) -> ContainerData {
-    let c = &entry.container;
-    let mut parts = vec![c.medicine.clone()];
-    parts.extend(c.strength.clone());
-    parts.extend(c.batch.as_ref().map(|b| format!("batch {b}")));
-    parts.extend(c.expires.map(|e| match e {
-        Expiry::Day(day) => format!("use by {}", time::day_words(day)),
-        Expiry::Month(..) => format!(
-            "use by the end of {}",
-            e.last_day().map_or_else(String::new, |d| d.format("%b %Y").to_string())
-        ),
-    }));
-    parts.extend(c.opened.map(|d| format!("opened {}", time::day_words(d))));
+    let label = &entry.container.label;
+    let mut parts = vec![label.medicine.clone()];
+    parts.extend(label.strength.clone());
+    parts.extend(label.batch.as_ref().map(|b| format!("batch {b}")));
+    parts.extend(label.expires.map(|e| format!("use by {}", e.words())));
+    parts.extend(
+        label
+            .opened
+            .map(|d| format!("opened {}", time::day_words(d))),
+    );
     ContainerData {
         id: entry.head.root.clone(),
         entry: entry.head.id.clone(),
-        order: c.order.clone(),
-        medicine: c.medicine.clone(),
-        strength: c.strength.clone(),
-        batch: c.batch.clone(),
-        expires: c.expires.map(Expiry::code),
-        opened: c.opened.map(|d| d.to_string()),
-        device: c.device.map(|d| d.code().to_owned()),
-        note: c.note.clone(),
+        order: entry.container.order.clone(),
+        medicine: label.medicine.clone(),
+        strength: label.strength.clone(),
+        batch: label.batch.clone(),
+        expires: label.expires.map(Expiry::code),
+        opened: label.opened.map(|d| d.to_string()),
+        device: label.device.code().to_owned(),
+        needle_cover: label.needle_cover.code().to_owned(),
+        note: entry.container.note.clone(),
         words: parts.join(", "),
     }
 }

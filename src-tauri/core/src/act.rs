@@ -2,9 +2,9 @@
 //!
 //! Plain records. Not here: any judgement of them.
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset};
 
-use crate::orders::Device;
+use crate::before::Container;
 
 macro_rules! codes {
     ($(#[$meta:meta])* $name:ident { $($(#[$doc:meta])* $variant:ident = $code:literal, $words:literal;)+ }) => {
@@ -128,104 +128,20 @@ pub struct Event {
     pub withdrawn: bool,
 }
 
-/// A day, or a month where a label gives no more: then its last day counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Expiry {
-    /// To the day.
-    Day(NaiveDate),
-    /// Year and month.
-    Month(i32, u32),
-}
-
-/// A vial, pen or syringe in use for an order, as its label and its user say.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Container {
+/// A vial, pen or syringe in use for an order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InUse {
     /// The order.
     pub order: String,
-    /// Medicine as the label has it.
-    pub medicine: String,
-    /// Strength as the label has it, `100 units/mL`.
-    pub strength: Option<String>,
-    /// Batch.
-    pub batch: Option<String>,
-    /// Last day it may be used.
-    pub expires: Option<Expiry>,
-    /// When it was first used.
-    pub opened: Option<NaiveDate>,
-    /// What it is.
-    pub device: Option<Device>,
+    /// What its label says.
+    pub label: Container,
     /// Free text.
     pub note: Option<String>,
-}
-
-impl Expiry {
-    /// Reads `2027-03` or `2027-03-31`; `None` for anything else.
-    pub fn parse(text: &str) -> Option<Self> {
-        if text.len() == 10 {
-            return text.parse().ok().map(Self::Day);
-        }
-        let (year, month) = text.split_once('-')?;
-        let digits = |t: &str, n: usize| t.len() == n && t.bytes().all(|b| b.is_ascii_digit());
-        if !digits(year, 4) || !digits(month, 2) {
-            return None;
-        }
-        let (year, month) = (year.parse().ok()?, month.parse().ok()?);
-        NaiveDate::from_ymd_opt(year, month, 1).map(|_| Self::Month(year, month))
-    }
-
-    /// As [`Expiry::parse`] reads it.
-    pub fn code(self) -> String {
-        match self {
-            Self::Day(day) => day.format("%Y-%m-%d").to_string(),
-            Self::Month(year, month) => format!("{year:04}-{month:02}"),
-        }
-    }
-
-    /// The last day it may be used; of a month its last day (common practice, no source).
-    pub fn last_day(self) -> Option<NaiveDate> {
-        match self {
-            Self::Day(day) => Some(day),
-            Self::Month(year, month) => {
-                let (y, m) = if month == 12 {
-                    (year + 1, 1)
-                } else {
-                    (year, month + 1)
-                };
-                NaiveDate::from_ymd_opt(y, m, 1)?.pred_opt()
-            }
-        }
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_month_lasts_to_its_last_day() {
-        for (text, last) in [
-            ("2027-03-05", "2027-03-05"),
-            ("2027-03", "2027-03-31"),
-            ("2026-12", "2026-12-31"),
-            ("2028-02", "2028-02-29"),
-        ] {
-            let read = Expiry::parse(text).unwrap();
-            assert_eq!(read.code(), text);
-            assert_eq!(read.last_day().unwrap().to_string(), last);
-        }
-        for bad in [
-            "",
-            "2027",
-            "2027-13",
-            "2027-3",
-            "27-03",
-            "2027-03-32",
-            "March 2027",
-            "20x7-03",
-        ] {
-            assert_eq!(Expiry::parse(bad), None, "{bad}");
-        }
-    }
 
     #[test]
     fn codes_read_back() {

@@ -5,7 +5,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
-use fallow_core::act::{Act, Container, Event};
+use fallow_core::act::{Act, Event, InUse};
 use fallow_core::person::{Injection, Order, Person};
 
 /// What an entry is about.
@@ -178,7 +178,7 @@ pub struct ContainerEntry {
     /// The person's id.
     pub person: String,
     /// The container.
-    pub container: Container,
+    pub container: InUse,
 }
 
 /// The clinic's choices among published values.

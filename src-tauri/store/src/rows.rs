@@ -6,7 +6,8 @@ use std::str::FromStr;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, TimeZone};
 use chrono_tz::Tz;
-use fallow_core::act::{About, Act, Container, Event, Expiry, Outcome};
+use fallow_core::act::{About, Act, Event, InUse, Outcome};
+use fallow_core::before::{self, Container, Expiry, NeedleCover};
 use fallow_core::orders::{Device, GlucoseTerms, Region, Terms, Window, weekday_of};
 use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
 use fallow_core::site::{Point, Quadrant, Site, Zone};
@@ -44,7 +45,7 @@ pub(crate) const EVENT: &str = "v.person, v.order_id, v.about, v.at_utc_ms, v.at
     v.unit, v.code, v.note, v.status";
 /// The columns of a container, after a head.
 pub(crate) const CONTAINER: &str = "c.person, c.order_id, c.medicine, c.strength, c.batch, c.expires, c.opened, \
-    c.device, c.note";
+    c.device, c.needle_cover, c.note";
 
 /// A value in column `at` that is not what was written there.
 fn unreadable(at: usize, what: &'static str) -> Error {
@@ -306,15 +307,20 @@ pub(crate) fn container(row: &Row<'_>) -> Result<ContainerEntry> {
     Ok(ContainerEntry {
         head: head(row)?,
         person: row.get(10)?,
-        container: Container {
+        container: InUse {
             order: row.get(11)?,
-            medicine: row.get(12)?,
-            strength: row.get(13)?,
-            batch: row.get(14)?,
-            expires,
-            opened: some_day(row, 16)?,
-            device: device(row, 17)?,
-            note: row.get(18)?,
+            label: Container {
+                medicine: row.get(12)?,
+                strength: row.get(13)?,
+                batch: row.get(14)?,
+                expires,
+                opened: some_day(row, 16)?,
+                device: before::Device::from_code(row.get_ref(17)?.as_str()?)
+                    .ok_or_else(|| unreadable(17, "a container"))?,
+                needle_cover: NeedleCover::from_code(row.get_ref(18)?.as_str()?)
+                    .ok_or_else(|| unreadable(18, "a needle cover"))?,
+            },
+            note: row.get(19)?,
         },
     })
 }

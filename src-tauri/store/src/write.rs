@@ -6,7 +6,8 @@ use std::ops::Deref;
 
 use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
-use fallow_core::act::{Act, Container, Event, Expiry};
+use fallow_core::act::{Act, Event, InUse};
+use fallow_core::before::Expiry;
 use fallow_core::orders::{Device, weekday_number};
 use fallow_core::person::{Allergies, Injection, Order, Person};
 use rusqlite::{Connection, OptionalExtension, params};
@@ -254,26 +255,28 @@ impl<'c> Tx<'c> {
         &self,
         head: &NewHead,
         person: &str,
-        container: &Container,
+        container: &InUse,
     ) -> Result<Head, StoreError> {
         self.need_root(person, Kind::Person)?;
         self.need_order_of(&container.order, person)?;
+        let label = &container.label;
         let added = self.add_entry(head, Kind::Container, Some(person))?;
         self.conn()
             .prepare_cached(
                 "INSERT INTO container_entry (seq, person, order_id, medicine, strength, batch, expires, opened, \
-                 device, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                 device, needle_cover, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
             )?
             .execute(params![
                 added.seq,
                 person,
                 container.order,
-                container.medicine,
-                filled(container.strength.as_deref()),
-                filled(container.batch.as_deref()),
-                container.expires.map(Expiry::code),
-                container.opened.map(|d| d.format(DAY).to_string()),
-                container.device.map(Device::code),
+                label.medicine,
+                filled(label.strength.as_deref()),
+                filled(label.batch.as_deref()),
+                label.expires.map(Expiry::code),
+                label.opened.map(|d| d.format(DAY).to_string()),
+                label.device.code(),
+                label.needle_cover.code(),
                 filled(container.note.as_deref()),
             ])?;
         Ok(added)

@@ -336,9 +336,11 @@ pub struct ContainerAdd {
     /// The day it was first used.
     #[serde(default)]
     pub opened: Option<String>,
-    /// `vial_and_syringe`, `pen` or `prefilled_syringe`.
+    /// `vial`, `cartridge`, `pen`, `one_dose_pen` or `prefilled_syringe`.
+    pub device: String,
+    /// `not_read`, `latex` or `no_latex`: what the pack says of its needle cover; `not_read` when absent.
     #[serde(default)]
-    pub device: Option<String>,
+    pub needle_cover: Option<String>,
     /// Free text.
     #[serde(default)]
     pub note: Option<String>,
@@ -367,7 +369,9 @@ pub struct ContainerData {
     /// The day it was first used.
     pub opened: Option<String>,
     /// What it is.
-    pub device: Option<String>,
+    pub device: String,
+    /// What the pack says of its needle cover.
+    pub needle_cover: String,
     /// Free text.
     pub note: Option<String>,
     /// All of it in words.

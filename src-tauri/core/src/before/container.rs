@@ -47,6 +47,11 @@ impl Device {
         }
     }
 
+    /// Reads [`Device::code`] back; `None` for anything else.
+    pub fn from_code(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|device| device.code() == text)
+    }
+
     /// Whether one dose uses it up, so that it cannot be the one of last time.
     pub fn is_for_one_dose(self) -> bool {
         matches!(self, Self::OneDosePen | Self::PrefilledSyringe)
@@ -68,6 +73,25 @@ pub enum NeedleCover {
     Latex,
     /// It holds none.
     NoLatex,
+}
+
+impl NeedleCover {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::NotRead, Self::Latex, Self::NoLatex];
+
+    /// The word used in files and at the door.
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::NotRead => "not_read",
+            Self::Latex => "latex",
+            Self::NoLatex => "no_latex",
+        }
+    }
+
+    /// Reads [`NeedleCover::code`] back; `None` for anything else.
+    pub fn from_code(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|cover| cover.code() == text)
+    }
 }
 
 /// An expiry date as printed: with a day, or month and year only.
@@ -99,6 +123,25 @@ impl Expiry {
     /// The last day it is good on.
     pub fn last_good_day(self) -> NaiveDate {
         self.last
+    }
+
+    /// Reads `2027-03` or `2027-03-31`, as [`Expiry::code`] writes it; `None` for anything else.
+    pub fn parse(text: &str) -> Option<Self> {
+        if text.len() == 10 {
+            return text.parse().ok().map(Self::day);
+        }
+        let (year, month) = text.split_once('-')?;
+        let digits = |t: &str, n: usize| t.len() == n && t.bytes().all(|b| b.is_ascii_digit());
+        if !digits(year, 4) || !digits(month, 2) {
+            return None;
+        }
+        Self::month(year.parse().ok()?, month.parse().ok()?)
+    }
+
+    /// For files and the door: `2027-03` or `2027-03-31`.
+    pub fn code(self) -> String {
+        let form = if self.day_given { "%Y-%m-%d" } else { "%Y-%m" };
+        self.last.format(form).to_string()
     }
 
     /// As printed: `30 Sep 2026`, or `09/2026`.

@@ -112,6 +112,7 @@ fn good(table: &str) -> (&'static str, Vec<(&'static str, String)>) {
                 ("expires", text("2027-03")),
                 ("opened", text("2026-06-01")),
                 ("device", text("prefilled_syringe")),
+                ("needle_cover", text("latex")),
                 ("note", "NULL".into()),
             ],
         ),

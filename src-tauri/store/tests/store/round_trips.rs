@@ -2,7 +2,8 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, TimeZone};
 use chrono_tz::{TZ_VARIANTS, Tz};
-use fallow_core::act::{About, Act, Container, Event, Expiry, Outcome};
+use fallow_core::act::{About, Act, Event, InUse, Outcome};
+use fallow_core::before::{self, Container, Expiry, NeedleCover};
 use fallow_core::orders::{Device, GlucoseTerms, Region, Terms, Window, weekday_of};
 use fallow_core::person::{Allergies, Injection, Order, Person, Sizes};
 use fallow_core::site::{Point, Site, Zone};
@@ -233,10 +234,10 @@ fn events() -> impl Strategy<Value = Event> {
     })
 }
 
-fn containers() -> impl Strategy<Value = Container> {
+fn containers() -> impl Strategy<Value = InUse> {
     let expiry = prop_oneof![
-        days().prop_map(Expiry::Day),
-        (1990_i32..2100, 1_u32..=12).prop_map(|(y, m)| Expiry::Month(y, m))
+        days().prop_map(Expiry::day),
+        (1990_i32..2100, 1_u32..=12).prop_map(|(y, m)| Expiry::month(y, m).unwrap())
     ];
     let label = || "[a-z0-9 /]{1,30}";
     (
@@ -248,19 +249,23 @@ fn containers() -> impl Strategy<Value = Container> {
         ),
         (
             option::of(days()),
-            option::of(select(Device::ALL.to_vec())),
+            select(before::Device::ALL.to_vec()),
+            select(NeedleCover::ALL.to_vec()),
             option::of(text()),
         ),
     )
         .prop_map(
-            |((medicine, strength, batch, expires), (opened, device, note))| Container {
+            |((medicine, strength, batch, expires), (opened, device, needle_cover, note))| InUse {
                 order: id(2),
-                medicine,
-                strength,
-                batch,
-                expires,
-                opened,
-                device,
+                label: Container {
+                    medicine,
+                    strength,
+                    batch,
+                    expires,
+                    opened,
+                    device,
+                    needle_cover,
+                },
                 note,
             },
         )

@@ -266,3 +266,29 @@ fn only_a_container_that_still_fits_is_offered_as_last_time() {
         );
     }
 }
+
+#[test]
+fn an_expiry_reads_back_as_it_is_written() {
+    for (text, last) in [
+        ("2027-03-05", "2027-03-05"),
+        ("2027-03", "2027-03-31"),
+        ("2026-12", "2026-12-31"),
+        ("2028-02", "2028-02-29"),
+    ] {
+        let read = Expiry::parse(text).unwrap();
+        assert_eq!(read.code(), text);
+        assert_eq!(read.last_good_day().to_string(), last);
+    }
+    for bad in [
+        "",
+        "2027",
+        "2027-13",
+        "2027-3",
+        "27-03",
+        "2027-03-32",
+        "March 2027",
+        "20x7-03",
+    ] {
+        assert_eq!(Expiry::parse(bad), None, "{bad}");
+    }
+}
