@@ -1,14 +1,17 @@
 //! The door, in process: the contract of every operation, the acceptance cases, and what bad input gets.
 
 mod bad_input;
+mod before;
 mod body;
 mod contract;
 mod demo;
 mod file;
+mod glucose;
 mod measures;
 mod plan;
 mod second_dose;
 mod time_cases;
+mod visit;
 
 use std::path::Path;
 

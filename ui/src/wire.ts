@@ -118,6 +118,180 @@ counts: Array<PartCount>,
 evenness: number, };
 
 /**
+ * One check.
+ */
+export type BeforeCheck = { 
+/**
+ * Which.
+ */
+what: "identity" | "allergies" | "order" | "container" | "glucose" | "meal" | "consent" | "skin" | "second_checker", 
+/**
+ * How it stands.
+ */
+state: "not_yet" | "done" | "problem" | "not_asked", 
+/**
+ * Whether it still wants somebody: not done, or a problem without a reason.
+ */
+open: boolean, 
+/**
+ * What does not fit, the loud ones first.
+ */
+problems: Array<BeforeProblem>, 
+/**
+ * Why somebody goes on.
+ */
+reason: string | null, 
+/**
+ * What is read out or compared, and what is not known.
+ */
+lines: Array<string>, 
+/**
+ * The container of last time, where it still fits: one visible tap takes it.
+ */
+as_last_time: ContainerData | null, 
+/**
+ * Why last time's is not offered.
+ */
+not_as_last_time: string | null, };
+
+/**
+ * See [`Request::Before`](super::Request::Before).
+ */
+export type BeforeData = { 
+/**
+ * The order.
+ */
+order: OrderData, 
+/**
+ * The checks that are asked for here, in the order the work is done.
+ */
+checks: Array<BeforeCheck>, 
+/**
+ * How many still want somebody.
+ */
+open: number, 
+/**
+ * Containers in use for this order, the newest first.
+ */
+containers: Array<ContainerData>, 
+/**
+ * The glucose that counts: of the last hour.
+ */
+glucose: EventData | null, 
+/**
+ * Whose check this stays.
+ */
+words: string, };
+
+/**
+ * Arguments of `before`.
+ */
+export type BeforeGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * When it will be given; now when absent.
+ */
+at?: string | null, 
+/**
+ * Who gives it, by name.
+ */
+recorder?: string | null, 
+/**
+ * `self` or `other`; absent takes the person's habit.
+ */
+giver?: string | null, 
+/**
+ * What was said so far.
+ */
+said?: BeforeSaid, };
+
+/**
+ * Something that does not fit. It never blocks.
+ */
+export type BeforeProblem = { 
+/**
+ * One or two sentences.
+ */
+words: string, 
+/**
+ * Whether it must not be overlooked.
+ */
+loud: boolean, 
+/**
+ * Where it comes from.
+ */
+source: string, };
+
+/**
+ * Why somebody goes on in spite of a problem.
+ */
+export type BeforeReason = { 
+/**
+ * Which check.
+ */
+what: string, 
+/**
+ * In their words.
+ */
+text: string, };
+
+/**
+ * What was said on the page so far. Everything left out was not said.
+ */
+export type BeforeSaid = { 
+/**
+ * Identifiers read back; two make the check done.
+ */
+identity?: Array<ReadBackWire>, 
+/**
+ * Allergies were read and asked about.
+ */
+allergies?: boolean, 
+/**
+ * The order was read.
+ */
+order?: boolean, 
+/**
+ * The container in hand, by its id.
+ */
+container?: string | null, 
+/**
+ * `eaten`, `about` or `not_eating`.
+ */
+meal?: string | null, 
+/**
+ * `given`, `refused` or `decided_for`.
+ */
+consent?: string | null, 
+/**
+ * Who decided, of `decided_for`.
+ */
+consent_words?: string | null, 
+/**
+ * `clear` or `found`.
+ */
+skin?: string | null, 
+/**
+ * What was found.
+ */
+skin_words?: string | null, 
+/**
+ * Who checked as the second person.
+ */
+second?: string | null, 
+/**
+ * Reasons for going on.
+ */
+reasons?: Array<BeforeReason>, };
+
+/**
  * Arguments of `body_drawing`.
  */
 export type BodyDrawing = { 
@@ -214,9 +388,13 @@ expires?: string | null,
  */
 opened?: string | null, 
 /**
- * `vial_and_syringe`, `pen` or `prefilled_syringe`.
+ * `vial`, `cartridge`, `pen`, `one_dose_pen` or `prefilled_syringe`.
  */
-device?: string | null, 
+device: string, 
+/**
+ * `not_read`, `latex` or `no_latex`: what the pack says of its needle cover; `not_read` when absent.
+ */
+needle_cover?: string | null, 
 /**
  * Free text.
  */
@@ -265,7 +443,11 @@ opened: string | null,
 /**
  * What it is.
  */
-device: string | null, 
+device: string, 
+/**
+ * What the pack says of its needle cover.
+ */
+needle_cover: string, 
 /**
  * Free text.
  */
@@ -274,6 +456,56 @@ note: string | null,
  * All of it in words.
  */
 words: string, };
+
+/**
+ * See [`Request::DoseVolume`](super::Request::DoseVolume).
+ */
+export type DoseVolumeData = { 
+/**
+ * `draw`: measured with a syringe; `give_all`: the whole syringe; `refused`: not converted here, see the words.
+ */
+answer: "draw" | "give_all" | "refused", 
+/**
+ * What to do, or why it is not converted.
+ */
+words: string, 
+/**
+ * The volume, `0.12 mL`.
+ */
+volume: string | null, 
+/**
+ * Cautions, the loud ones first.
+ */
+cautions: Array<BeforeProblem>, 
+/**
+ * Every syringe that is known here.
+ */
+syringes: Array<SyringeData>, };
+
+/**
+ * Arguments of `dose_volume`.
+ */
+export type DoseVolumeGet = { 
+/**
+ * The order whose dose it is.
+ */
+order: string, 
+/**
+ * `vial`, `cartridge`, `pen`, `one_dose_pen` or `prefilled_syringe`.
+ */
+device: string, 
+/**
+ * The amount the label gives for `in_ml`; the strength in the medicine's name when absent.
+ */
+strength?: DoseWire | null, 
+/**
+ * Millilitres that amount is in; 1 when absent.
+ */
+in_ml?: string | null, 
+/**
+ * The syringe in hand, by its code.
+ */
+syringe?: string | null, };
 
 /**
  * A decimal amount and its unit. The value is text so that no digit is lost: `12`, `0.5`, `5.25`.
@@ -2254,6 +2486,19 @@ step: number,
 words: string, };
 
 /**
+ * An identifier that was read back.
+ */
+export type ReadBackWire = { 
+/**
+ * `name`, `born` or `number`.
+ */
+identifier: string, 
+/**
+ * Whether it is what the record says.
+ */
+matches: boolean, };
+
+/**
  * One reason of a verdict.
  */
 export type ReasonData = { 
@@ -2310,12 +2555,12 @@ zones: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
 /**
  * See [`Request::Room`](super::Request::Room).
@@ -2847,6 +3092,102 @@ verdict: "clear" | "caution" | "avoid",
 nearest_cm: number | null, };
 
 /**
+ * A syringe that can be chosen.
+ */
+export type SyringeData = { 
+/**
+ * Its code.
+ */
+code: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Whether it is made for this medicine and strength.
+ */
+fits: boolean, 
+/**
+ * Whether this dose ends on one of its lines.
+ */
+shows: boolean, };
+
+/**
+ * See [`Request::Technique`](super::Request::Technique).
+ */
+export type TechniqueData = { 
+/**
+ * Needle and fold in one sentence; absent where length or device are not known.
+ */
+words: string | null, 
+/**
+ * What has to be known first, in words.
+ */
+asks: Array<string>, 
+/**
+ * The fold and why.
+ */
+fold: TechniqueStep | null, 
+/**
+ * Cautions, the loud ones first.
+ */
+cautions: Array<BeforeProblem>, 
+/**
+ * What is not known and would matter.
+ */
+unknown: Array<string>, 
+/**
+ * The steps in the order the work is done.
+ */
+steps: Array<TechniqueStep>, };
+
+/**
+ * Arguments of `technique`.
+ */
+export type TechniqueGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * The order.
+ */
+order: string, 
+/**
+ * Where it goes.
+ */
+zone: string, 
+/**
+ * Needle length in millimetres; the order's when absent.
+ */
+needle_mm?: number | null, 
+/**
+ * `vial_and_syringe`, `pen` or `prefilled_syringe`; the order's when absent.
+ */
+device?: string | null, 
+/**
+ * Weight in kilograms, where it is known.
+ */
+weight_kg?: number | null, 
+/**
+ * Late in pregnancy.
+ */
+late_pregnancy?: boolean, };
+
+/**
+ * One step.
+ */
+export type TechniqueStep = { 
+/**
+ * What to do.
+ */
+words: string, 
+/**
+ * Where it comes from.
+ */
+source: string, };
+
+/**
  * An instant that may have been meant.
  */
 export type TimeOffer = { 
@@ -3129,6 +3470,7 @@ export type ErrorCode =
   | "dates_reversed"
   | "bad_code"
   | "bad_glucose"
+  | "unknown_container"
   | "unknown_event"
   | "already_given"
   | "weekly_medicine"

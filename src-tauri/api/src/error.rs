@@ -81,6 +81,8 @@ codes! {
     BadCode => "bad_code",
     /// A glucose or ketones value, or a limit, that cannot be read or used.
     BadGlucose => "bad_glucose",
+    /// Not a container of this order.
+    UnknownContainer => "unknown_container",
     /// No such event.
     UnknownEvent => "unknown_event",
     /// It was given: it cannot be recorded as not given.

@@ -255,7 +255,7 @@ pub(crate) fn list(app: &App, args: &EventList, now: Now) -> Result<EventListDat
 /// An event with its words.
 pub(crate) fn raised(entry: &EventEntry) -> EventData {
     let event = &entry.event;
-    let note = event.note.as_deref();
+    let note = event.note.as_deref().map(|n| n.trim_end_matches('.'));
     let and_note =
         |words: String| note.map_or_else(|| format!("{words}."), |n| format!("{words}: {n}."));
     let words = match event.about {

@@ -57,6 +57,18 @@ const EXAMPLES: &[(&str, &str)] = &[
         r#"{"id":"UUID","person":"ID","order":"ID","medicine":"insulin glargine","strength":"100 units/mL","batch":"…","expires":"2027-03","opened":"2026-06-01","device":"pen"}"#,
     ),
     (
+        "before",
+        r#"{"person":"ID","order":"ID","said":{"identity":[{"identifier":"name","matches":true},{"identifier":"born","matches":true}],"allergies":true}}"#,
+    ),
+    (
+        "dose_volume",
+        r#"{"order":"ID","device":"vial","syringe":"u100_0_5"}"#,
+    ),
+    (
+        "technique",
+        r#"{"person":"ID","order":"ID","zone":"abdomen","needle_mm":4,"device":"pen"}"#,
+    ),
+    (
         "site_check",
         r#"{"person":"ID","order":"ID","site":{"zone":"abdomen","quadrant":"left_lower","across_cm":5.5,"up_cm":-3.0},"at":"2026-06-03T08:00:00+01:00"}"#,
     ),

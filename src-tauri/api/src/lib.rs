@@ -3,12 +3,14 @@
 //! [`answer`] takes one JSON request and returns one JSON reply; [`handle`] is the same in types. Time is an
 //! argument ([`Now`]); the shells read the clock. Not here: SQL ([`fallow_store`]), rules ([`fallow_core`]).
 
+mod before;
 mod body;
 mod demo;
 pub mod error;
 mod events;
 mod examples;
 mod forms;
+mod giving;
 mod glucose;
 mod injections;
 mod lower;
@@ -124,6 +126,13 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         }
         Request::ContainerAdd(args) => {
             events::container_add(app, &args, now).map(Response::ContainerAdd)
+        }
+        Request::Before(args) => {
+            before::page(app, &args, now).map(|b| Response::Before(Box::new(b)))
+        }
+        Request::DoseVolume(args) => giving::dose_volume(app, &args).map(Response::DoseVolume),
+        Request::Technique(args) => {
+            giving::technique(app, &args, now).map(|t| Response::Technique(Box::new(t)))
         }
         Request::SiteCheck(args) => sites::check(app, &args).map(Response::SiteCheck),
         Request::SiteSuggest(args) => sites::suggest(app, &args).map(Response::SiteSuggest),

@@ -297,116 +297,113 @@ fn of_person(
     data: &mut HandoverData,
 ) -> Result<(), ApiError> {
     let theirs = Theirs::read(reader, person, to)?;
-    let zone = person.person.zone;
-    let line = |words: String| HandoverLine {
-        person: person.head.root.clone(),
-        person_name: person.person.name.clone(),
-        words,
-    };
     let within = |at: DateTime<FixedOffset>| (from..=to).contains(&at);
-    let mut given: Vec<&InjectionEntry> = theirs
-        .given
-        .iter()
-        .filter(|e| within(e.injection.given_at))
-        .collect();
+    let given = theirs.given.iter().filter(|e| within(e.injection.given_at));
+    let mut given: Vec<&InjectionEntry> = given.collect();
     given.sort_by_key(|e| (e.injection.given_at, e.head.seq));
     for entry in given {
-        let clock = entry.injection.given_at.format("%H:%M");
+        theirs.told_given(entry, data);
+    }
+    let happened = theirs.events.iter().filter(|e| within(e.event.at));
+    let mut happened: Vec<&EventEntry> = happened.collect();
+    happened.sort_by_key(|e| (e.event.at, e.head.seq));
+    for entry in happened {
+        theirs.told_event(entry, data)?;
+    }
+    for order in &theirs.orders {
+        theirs.told_open(order, (from, to), data);
+    }
+    Ok(())
+}
+
+/// What one person adds to the handover.
+impl Theirs<'_> {
+    fn line(&self, words: String) -> HandoverLine {
+        HandoverLine {
+            person: self.person.head.root.clone(),
+            person_name: self.person.person.name.clone(),
+            words,
+        }
+    }
+
+    fn told_given(&self, entry: &InjectionEntry, data: &mut HandoverData) {
         let injection = raise::injection(entry);
         let what = format!(
-            "{clock} {} {}",
-            injection.dose_words, injection.medicine_name
+            "{} {} {}",
+            entry.injection.given_at.format("%H:%M"),
+            injection.dose_words,
+            injection.medicine_name
         );
-        data.given.push(line(format!(
+        data.given.push(self.line(format!(
             "{what}, {}, by {}.",
             injection.place.words, injection.recorder
         )));
-        let worrying: Vec<&str> = entry
-            .act
-            .outcomes
-            .iter()
-            .filter(|o| **o != Outcome::Fine)
-            .map(|o| o.words())
-            .collect();
-        if !worrying.is_empty() {
-            data.concerns
-                .push(line(format!("{what}: {}.", worrying.join(", "))));
+        let seen = entry.act.outcomes.iter().filter(|o| **o != Outcome::Fine);
+        let seen: Vec<&str> = seen.map(|o| o.words()).collect();
+        if !seen.is_empty() {
+            let words = format!("{what}: {}.", seen.join(", "));
+            data.concerns.push(self.line(words));
         }
-        if let Some(reason) = entry
-            .head
-            .reason
-            .as_ref()
-            .filter(|_| entry.head.supersedes.is_none())
-        {
-            data.concerns.push(line(format!(
-                "{what}, given in spite of a caution: {reason}"
-            )));
+        let first = entry.head.supersedes.is_none();
+        if let Some(reason) = entry.head.reason.as_ref().filter(|_| first) {
+            let words = format!("{what}, given in spite of a caution: {reason}");
+            data.concerns.push(self.line(words));
         }
     }
-    let mut happened: Vec<&EventEntry> = theirs
-        .events
-        .iter()
-        .filter(|e| within(e.event.at))
-        .collect();
-    happened.sort_by_key(|e| (e.event.at, e.head.seq));
-    for entry in happened {
-        let clock = entry.event.at.format("%H:%M");
+
+    fn told_event(&self, entry: &EventEntry, data: &mut HandoverData) -> Result<(), ApiError> {
+        let event = &entry.event;
+        let clock = event.at.format("%H:%M");
         let words = events::raised(entry).words;
-        match entry.event.about {
+        match event.about {
             About::NotGiven => {
-                let order = theirs
+                let order = self
                     .orders
                     .iter()
-                    .find(|o| Some(&o.head.root) == entry.event.order.as_ref());
+                    .find(|o| Some(&o.head.root) == event.order.as_ref());
                 let medicine =
                     order.map_or_else(String::new, |o| raise::medicine_name(&o.order.medicine));
                 data.not_given
-                    .push(line(format!("{clock} {medicine}. {words}")));
+                    .push(self.line(format!("{clock} {medicine}. {words}")));
             }
-            About::Alarm => data.concerns.push(line(format!("{clock} {words}"))),
+            About::Alarm => data.concerns.push(self.line(format!("{clock} {words}"))),
             About::Glucose | About::Ketones => {
-                let order = theirs
-                    .orders
-                    .iter()
-                    .find(|o| o.order.terms.glucose.is_some());
+                let order = self.orders.iter().find(|o| o.order.terms.glucose.is_some());
                 let limits = glucose::limits_of(order)?;
-                let value = entry.event.value.as_ref();
+                let value = event.value.as_ref();
                 let judged = value
-                    .map(|(v, u)| glucose::judged(entry.event.about, v, u, &limits))
+                    .map(|(v, u)| glucose::judged(event.about, v, u, &limits))
                     .transpose()?;
-                if let Some(judged) =
-                    judged.filter(|j| !matches!(j.standing.as_str(), "in_range" | "normal"))
-                {
-                    data.concerns
-                        .push(line(format!("{clock} {}", judged.words)));
-                }
+                let odd = judged.filter(|j| !matches!(j.standing.as_str(), "in_range" | "normal"));
+                data.concerns
+                    .extend(odd.map(|j| self.line(format!("{clock} {}", j.words))));
             }
             About::Carbohydrate => {}
         }
+        Ok(())
     }
-    for order in &theirs.orders {
-        let slots = due::slots(&order.order, zone, (from, to), &theirs.times(order));
-        for slot in slots
+
+    fn told_open(
+        &self,
+        order: &OrderEntry,
+        (from, to): (DateTime<FixedOffset>, DateTime<FixedOffset>),
+        data: &mut HandoverData,
+    ) {
+        let zone = self.person.person.zone;
+        let medicine = raise::medicine_name(&order.order.medicine);
+        let slots = due::slots(&order.order, zone, (from, to), &self.times(order));
+        let open = slots
             .iter()
-            .filter(|slot| slot.given.is_none() && theirs.not_given(order, slot).is_none())
-        {
-            let medicine = raise::medicine_name(&order.order.medicine);
-            data.open.push(line(format!(
-                "{} {} {medicine}.",
-                slot.at.format("%H:%M"),
-                order.order.dose
-            )));
-        }
+            .filter(|slot| slot.given.is_none() && self.not_given(order, slot).is_none());
+        data.open.extend(open.map(|slot| {
+            let clock = slot.at.format("%H:%M");
+            self.line(format!("{clock} {} {medicine}.", order.order.dose))
+        }));
         let day = time::day_in(to, zone);
         if raise::order_state(&order.order, day) == "in_force" {
-            let medicine = raise::medicine_name(&order.order.medicine);
-            data.concerns.extend(
-                orders::doubts(&order.order, day)
-                    .into_iter()
-                    .skip_while(|d| d.starts_with("No signature"))
-                    .map(|d| line(format!("{medicine}: {d}"))),
-            );
+            let overdue = orders::review_overdue(&order.order, day);
+            data.concerns
+                .extend(overdue.map(|words| self.line(format!("{medicine}: {words}"))));
         }
     }
-    Ok(())
 }

@@ -140,13 +140,17 @@ pub fn doubts(order: &Order, day: NaiveDate) -> Vec<String> {
         )),
         Some(_) => {}
     }
-    if let Some(review) = terms.review_by.filter(|review| *review < day) {
-        found.push(format!(
-            "This order was to be reviewed by {}. Ask the prescriber whether it still stands.",
-            day_words(review)
-        ));
-    }
+    found.extend(review_overdue(order, day));
     found
+}
+
+/// That an order's review is overdue on a day, in words.
+pub fn review_overdue(order: &Order, day: NaiveDate) -> Option<String> {
+    let review = order.terms.review_by.filter(|review| *review < day)?;
+    Some(format!(
+        "This order was to be reviewed by {}. Ask the prescriber whether it still stands.",
+        day_words(review)
+    ))
 }
 
 /// A weekday as a number, 1 Monday to 7 Sunday (ISO 8601).

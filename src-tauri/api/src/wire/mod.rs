@@ -3,6 +3,7 @@
 //! Wire types hold what was sent; [`crate::lower`] turns them into the domain's types or a coded error.
 //! `ui/src/wire.ts` is generated from this folder (`cargo xtask types`).
 
+mod before;
 mod body;
 mod forms;
 mod injections;
@@ -17,6 +18,7 @@ mod visit;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+pub use before::*;
 pub use body::*;
 pub use forms::*;
 pub use injections::*;
@@ -70,6 +72,12 @@ pub enum Request {
     GlucoseState(GlucoseGet),
     /// Add a vial, pen or syringe in use, or correct what its label says.
     ContainerAdd(ContainerAdd),
+    /// The page of checks before giving, from what was said so far.
+    Before(BeforeGet),
+    /// The order's dose as a volume and a line of the syringe in hand.
+    DoseVolume(DoseVolumeGet),
+    /// Needle, angle, fold and the steps of giving.
+    Technique(TechniqueGet),
     /// Check a proposed site.
     SiteCheck(SiteCheck),
     /// Suggest the next sites.
@@ -148,6 +156,12 @@ pub enum Response {
     GlucoseState(Box<GlucoseData>),
     /// See [`Request::ContainerAdd`].
     ContainerAdd(ContainerData),
+    /// See [`Request::Before`].
+    Before(Box<BeforeData>),
+    /// See [`Request::DoseVolume`].
+    DoseVolume(DoseVolumeData),
+    /// See [`Request::Technique`].
+    Technique(Box<TechniqueData>),
     /// See [`Request::SiteCheck`].
     SiteCheck(SiteCheckData),
     /// See [`Request::SiteSuggest`].

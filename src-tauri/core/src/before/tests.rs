@@ -85,6 +85,7 @@ impl Case {
                 to: None,
                 prescriber: "Dr Ana Lind".to_owned(),
                 note: None,
+                terms: crate::orders::Terms::default(),
             },
             strength: None,
             asks: Asks {

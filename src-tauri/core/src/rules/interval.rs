@@ -84,7 +84,7 @@ impl Interval {
 fn weekday_gap(weekdays: &[chrono::Weekday]) -> Option<i32> {
     let mut days: Vec<i32> = weekdays
         .iter()
-        .map(|d| d.num_days_from_monday() as i32)
+        .map(|d| d.num_days_from_monday().cast_signed())
         .collect();
     days.sort_unstable();
     days.dedup();
