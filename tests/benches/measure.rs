@@ -8,8 +8,10 @@ mod record;
 use std::hint::black_box;
 
 use divan::Bencher;
+use fallow_core::act::Act;
 use fallow_core::body::Body;
 use fallow_core::medicines::Book;
+use fallow_core::orders::Terms;
 use fallow_core::person::{Injection, Order, Person, Sizes};
 use fallow_core::site::Zone;
 use fallow_core::units::{Dose, DoseUnit};
@@ -113,6 +115,7 @@ fn filled(dir: &std::path::Path, count: usize) -> Store {
         to: None,
         prescriber: "Dr Halloran Vey".into(),
         note: None,
+        terms: Terms::default(),
     };
     store
         .transact(|tx| {
@@ -142,7 +145,7 @@ fn add(tx: &fallow_store::Tx<'_>, n: usize, body: &Body) -> Result<(), fallow_st
         &head(900_000).id,
         &injection,
         chrono_tz::Europe::London,
-        None,
+        &Act::default(),
         Status::Given,
     )?;
     Ok(())

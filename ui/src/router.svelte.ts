@@ -95,6 +95,7 @@ export const to = {
   give: (id: string) => `/person/${id}/give`,
   done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
   rotation: (id: string) => `/person/${id}/rotation`,
+  glucose: (id: string) => `/person/${id}/glucose`,
   plan: (id: string) => `/person/${id}/plan`,
   planSheet: (id: string) => `/person/${id}/plan/sheet`,
   room: (id: string) => `/person/${id}/room`,

@@ -9,6 +9,7 @@ import type { CorrectMissing } from './state/correct.svelte'
 import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
+export * from './words/before'
 export * from './words/plan'
 
 export const app = {

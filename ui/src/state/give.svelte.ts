@@ -6,6 +6,7 @@
  */
 import { ask, asRefusal, freshId, type Args, type Refusal } from '../core'
 import type {
+  BeforeSaid,
   InjectionData,
   OrderData,
   PersonDetail,
@@ -14,12 +15,13 @@ import type {
   SiteSuggestData,
   SiteWire,
 } from '../wire'
+import { Before } from './before.svelte'
 import { DoseEntry } from './dose.svelte'
 import { DraftKeeper } from './draft'
 import { session } from './session.svelte'
 import { When, type WhenKept } from './when.svelte'
 
-export type Missing = 'order' | 'site' | 'time' | 'dose' | 'confirm' | 'who' | 'reason'
+export type Missing = 'order' | 'site' | 'time' | 'dose' | 'confirm' | 'dose_reason' | 'who' | 'reason'
 
 /** What a draft holds. `at` is the instant that was shown when it was last touched. */
 export interface GiveKept {
@@ -37,6 +39,11 @@ export interface GiveKept {
   doseText: string
   reason: string
   note: string
+  /** Absent in forms of before there were checks. */
+  doseReason?: string
+  outcomes?: string[]
+  disposed?: boolean
+  said_before?: BeforeSaid
 }
 
 export function readKept(body: string | null | undefined): GiveKept | null {
@@ -75,6 +82,13 @@ export class GiveForm {
   recorder = $state('')
   reason = $state('')
   note = $state('')
+  /** Why the dose is not the order's. */
+  doseReason = $state('')
+  /** What was seen afterwards. */
+  outcomes = $state<string[]>([])
+  /** The needle is in the sharps bin. */
+  disposed = $state(false)
+  readonly before: Before
   /** Why in spite of an earlier dose or an order that is not in force. */
   askReason = $state('')
   /** The refusal that asks for {@link askReason}. */
@@ -99,12 +113,15 @@ export class GiveForm {
   readonly notInForce = $derived(this.detail?.orders.filter((o) => o.state !== 'in_force') ?? [])
   readonly reasons = $derived<ReasonData[]>(this.check?.reasons ?? [])
   readonly needsReason = $derived(this.check?.verdict === 'avoid')
+  /** Whether the dose is not the ordered one. */
+  readonly otherDose = $derived(this.dose.other && this.dose.value !== null && this.dose.value !== this.dose.ordered)
   readonly missing = $derived.by<Missing | null>(() => {
     if (!this.order) return 'order'
     if (!this.site) return 'site'
     if (this.when.at === null) return 'time'
     if (this.dose.value === null) return 'dose'
     if (!this.dose.ready) return 'confirm'
+    if (this.otherDose && this.doseReason.trim() === '') return 'dose_reason'
     if (this.recorder.trim() === '') return 'who'
     if (this.needsReason && this.reason.trim() === '') return 'reason'
     return null
@@ -119,6 +136,10 @@ export class GiveForm {
   constructor(person: string) {
     this.person = person
     this.when = new When(() => this.detail?.person.zone ?? 'UTC')
+    this.before = new Before(
+      () => (this.order ? { person, order: this.order.id, at: this.when.at, recorder: this.recorder, giver: this.giver } : null),
+      () => this.touch(),
+    )
     this.#draft = new DraftKeeper(`give:${person}`, (fault) => (this.draftFault = fault))
   }
 
@@ -174,7 +195,11 @@ export class GiveForm {
     if (!order) return
     this.byHand = kept.byHand
     this.site = kept.site
-    await this.#take(order)
+    this.doseReason = kept.doseReason ?? ''
+    this.outcomes = kept.outcomes ?? []
+    this.disposed = kept.disposed ?? false
+    // What was checked then may not hold now: it is only taken over where the injection was given then.
+    await this.#take(order, given ? kept.said_before : undefined)
     this.dose.other = kept.other
     this.dose.text = kept.doseText
   }
@@ -243,7 +268,7 @@ export class GiveForm {
     this.recorder = name
     this.touch()
     // Reach depends on who gives: the suggestion is asked for again, a place chosen by hand stays.
-    if (this.giver !== before && this.giver !== null) await this.suggest()
+    if (this.giver !== before && this.giver !== null) await Promise.all([this.suggest(), this.before.load()])
   }
 
   /** Something was changed by hand: the draft is kept. */
@@ -268,6 +293,10 @@ export class GiveForm {
       doseText: this.dose.text,
       reason: this.reason,
       note: this.note,
+      doseReason: this.doseReason,
+      outcomes: [...this.outcomes],
+      disposed: this.disposed,
+      said_before: this.before.said,
     }
   }
 
@@ -326,6 +355,14 @@ export class GiveForm {
       acknowledges,
       note: this.note.trim() || null,
       giver: this.giver,
+      act: {
+        outcomes: [...this.outcomes],
+        checks: this.before.done,
+        dose_reason: this.otherDose ? this.doseReason.trim() || null : null,
+        second_checker: this.before.said.second ?? null,
+        needle_disposed: this.disposed ? true : null,
+        container: this.before.said.container ?? null,
+      },
     }
     // After a lost answer the same entry is sent again, not the same entry a minute later.
     const key = JSON.stringify(this.when.mode === 'now' ? { ...body, given_at: 'now' } : body)
@@ -347,10 +384,11 @@ export class GiveForm {
     this.refusal = refusal
   }
 
-  async #take(order: OrderData): Promise<void> {
+  async #take(order: OrderData, said?: BeforeSaid): Promise<void> {
     this.order = order
     this.dose.order(order.dose.value, order.dose.unit)
-    await this.suggest()
+    this.before.begin(said)
+    await Promise.all([this.suggest(), this.before.load()])
   }
 
   async #alreadySaved(id: string): Promise<boolean> {
