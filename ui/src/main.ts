@@ -7,6 +7,7 @@ import './style/controls.css'
 import './style/layout.css'
 import './style/body.css'
 import './style/plan.css'
+import './style/visit.css'
 import { mount } from 'svelte'
 import App from './App.svelte'
 

@@ -10,6 +10,7 @@ import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/plan'
+export * from './words/visit'
 
 export const app = {
   name: 'Fallow',
@@ -529,6 +530,11 @@ export const faults: Record<FaultCode, string> = {
   bad_count: 'A number is out of range',
   not_published: 'That is not one of the published values',
   dates_reversed: 'The last day is before the first',
+  bad_code: 'That choice is not known here',
+  bad_glucose: 'The value cannot be read',
+  unknown_event: 'This entry is not on this device',
+  already_given: 'It was given',
+  weekly_medicine: 'Once a week only',
   id_reused: 'This form was already saved with other contents',
   already_corrected: 'This entry was already corrected',
   avoid_needs_reason: 'This place needs a reason',
