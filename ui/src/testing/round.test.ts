@@ -49,7 +49,7 @@ describe('the round of the day', () => {
     await heading('Today')
     const groups = await screen.findAllByRole('heading', { level: 2 })
     expect(groups.map((g) => g.textContent)).toEqual(['Late', 'Due now', 'Still to come', 'Done and not done'])
-    expect((await screen.findByText(/1 late/)).textContent).toBe('1 late · 1 due now · 1 to come · 1 done or not done')
+    expect((await screen.findByText(/1 late/)).textContent).toBe('1 late · 1 due now · 1 to come · 1 past')
     const late = groups[0]!.closest('section')!
     for (const text of ['06:00', 'late by 2 h', 'Ottoline Farrow', '12 units', 'Key safe at the side door.', 'No signature date is on record.', 'Last 23 h ago: 12 units by Nurse Imri Vane'])
       expect(within(late).getByText(text)).toBeTruthy()

@@ -10,7 +10,7 @@ export const round = {
   done: 'Done and not done',
   needed: 'When needed',
   count: (key: 'late' | 'due' | 'upcoming' | 'done', n: number) =>
-    `${n} ${{ late: 'late', due: 'due now', upcoming: 'to come', done: 'done or not done' }[key]}`,
+    `${n} ${{ late: 'late', due: 'due now', upcoming: 'to come', done: 'past' }[key]}`,
   give: 'Give',
   giveWhat: (name: string, what: string, time: string, words: string) => `Give: ${name}, ${what}, ${time}, ${words}`,
   giveNeeded: (name: string, what: string) => `Give when needed: ${name}, ${what}`,
@@ -51,6 +51,7 @@ export const notGiven = {
     ['other', 'Another reason'],
   ] as const,
   note: 'In words',
+  optional: 'optional',
   who: 'Who records it?',
   save: 'Record “not given”',
   saving: 'Recording…',
