@@ -10,6 +10,7 @@ import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/plan'
+export * from './words/glucose'
 export * from './words/visit'
 
 export const app = {
