@@ -9,10 +9,16 @@ export type Route =
   | { screen: 'caseload' }
   | { screen: 'practice' }
   | { screen: 'person-add' }
+  | { screen: 'today' }
+  | { screen: 'handover' }
   | { screen: 'person'; person: string }
   | { screen: 'person-edit'; person: string }
   | { screen: 'order-add'; person: string }
   | { screen: 'order-end'; person: string; order: string }
+  | { screen: 'order-change'; person: string; order: string }
+  | { screen: 'not-given'; person: string; order: string; slot: string }
+  | { screen: 'glucose'; person: string }
+  | { screen: 'withdraw'; person: string; event: string }
   | { screen: 'map'; person: string; zone: string | null }
   | { screen: 'give'; person: string; layer: Layer | null }
   | { screen: 'done'; person: string; injection: string }
@@ -34,6 +40,8 @@ export function parse(path: string): Route {
   if (!first) return { screen: 'caseload' }
   if (first === 'practice' && parts.length === 1) return { screen: 'practice' }
   if (first === 'add' && parts.length === 1) return { screen: 'person-add' }
+  if (first === 'today' && parts.length === 1) return { screen: 'today' }
+  if (first === 'handover' && parts.length === 1) return { screen: 'handover' }
   if (first !== 'person' || !person) return { screen: 'lost' }
   switch (second) {
     case undefined:
@@ -41,7 +49,13 @@ export function parse(path: string): Route {
     case 'edit':
       return { screen: 'person-edit', person }
     case 'order':
-      return { screen: 'order-add', person }
+      return third ? { screen: 'order-change', person, order: third } : { screen: 'order-add', person }
+    case 'not-given':
+      return third && parts[4] ? { screen: 'not-given', person, order: third, slot: parts[4] } : { screen: 'lost' }
+    case 'glucose':
+      return { screen: 'glucose', person }
+    case 'withdraw':
+      return third ? { screen: 'withdraw', person, event: third } : { screen: 'lost' }
     case 'end':
       return third ? { screen: 'order-end', person, order: third } : { screen: 'lost' }
     case 'map':
@@ -76,9 +90,11 @@ function layerOf(parts: string[]): Layer | null {
 export function above(path: string): string | null {
   const parts = path.split('/').filter(Boolean)
   if (parts.length === 0) return null
+  if (parts[0] === 'handover') return '/today'
   if (parts[0] !== 'person') return '/'
-  if (parts[2] === 'done' || parts[2] === 'end') return `/person/${parts[1]}`
   if (parts.length <= 2) return '/'
+  if (parts[2] === 'withdraw') return `/person/${parts[1]}/record`
+  if (['done', 'end', 'order', 'not-given'].includes(parts[2]!)) return `/person/${parts[1]}`
   return '/' + parts.slice(0, -1).join('/')
 }
 
@@ -87,15 +103,21 @@ export const to = {
   home: '/',
   practice: '/practice',
   addPerson: '/add',
+  today: '/today',
+  handover: '/handover',
   person: (id: string) => `/person/${id}`,
   edit: (id: string) => `/person/${id}/edit`,
   addOrder: (id: string) => `/person/${id}/order`,
   endOrder: (id: string, order: string) => `/person/${id}/end/${order}`,
+  changeOrder: (id: string, order: string) => `/person/${id}/order/${order}`,
+  /** `slot` is the instant it was due. */
+  notGiven: (id: string, order: string, slot: string) => `/person/${id}/not-given/${order}/${encodeURIComponent(slot)}`,
+  glucose: (id: string) => `/person/${id}/glucose`,
+  withdraw: (id: string, event: string) => `/person/${id}/withdraw/${event}`,
   map: (id: string, zone?: string) => `/person/${id}/map${zone ? `/${zone}` : ''}`,
   give: (id: string) => `/person/${id}/give`,
   done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
   rotation: (id: string) => `/person/${id}/rotation`,
-  glucose: (id: string) => `/person/${id}/glucose`,
   plan: (id: string) => `/person/${id}/plan`,
   planSheet: (id: string) => `/person/${id}/plan/sheet`,
   room: (id: string) => `/person/${id}/room`,

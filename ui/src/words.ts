@@ -11,6 +11,8 @@ import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
 export * from './words/plan'
+export * from './words/glucose'
+export * from './words/visit'
 
 export const app = {
   name: 'Fallow',
@@ -257,6 +259,7 @@ export const doseProblem: Record<DoseProblem, string> = {
 
 export const missing: Record<Missing, string> = {
   order: 'Choose the order first.',
+  dose_reason: 'Write why another dose was given.',
   site: 'Choose where first.',
   time: 'Say when it was given.',
   dose: 'Write how much was given.',
@@ -530,6 +533,12 @@ export const faults: Record<FaultCode, string> = {
   bad_count: 'A number is out of range',
   not_published: 'That is not one of the published values',
   dates_reversed: 'The last day is before the first',
+  bad_code: 'That choice is not known here',
+  bad_glucose: 'The value cannot be read',
+  unknown_event: 'This entry is not on this device',
+  unknown_container: 'This container is not one of this order',
+  already_given: 'It was given',
+  weekly_medicine: 'Once a week only',
   id_reused: 'This form was already saved with other contents',
   already_corrected: 'This entry was already corrected',
   avoid_needs_reason: 'This place needs a reason',

@@ -5,6 +5,8 @@
  */
 import type { Op, Transport } from '../core'
 import type {
+  BeforeCheck,
+  BeforeSaid,
   BodyDrawingData,
   DrawnView,
   ErrorCode,
@@ -26,7 +28,9 @@ import type {
   UseMapData,
   XY,
 } from '../wire'
+import { page } from './fake-before'
 import { emptyPlan, emptyRoom } from './fake-plan'
+import { FakeVisit } from './fake-visit'
 import { localText, wallIn, wallOf, type Wall } from '../state/time'
 
 export type Say = Partial<ErrorData> & { code: ErrorCode; message: string }
@@ -87,7 +91,7 @@ export function order(over: Partial<OrderData> = {}): OrderData {
   return {
     id: 'o1', person: 'p1', medicine: 'insulin-glargine-100', medicine_name: 'insulin glargine 100 units/mL',
     dose: { value: '12', unit: 'units' }, dose_words: '12 units', times: ['08:00'], every_days: 1, times_words: 'daily at 08:00',
-    from: '2026-01-01', to: null, prescriber: 'Dr Ines Calloway', note: null, state: 'in_force', cautions: [], ...over,
+    from: '2026-01-01', to: null, prescriber: 'Dr Ines Calloway', note: null, state: 'in_force', cautions: [], ...over, terms: over.terms ?? {}, doubts: over.doubts ?? [],
   }
 }
 
@@ -117,9 +121,13 @@ export class FakeDoor {
   refuse: { op: Op; error: Say }[] = []
   writable: boolean
   margin = 2
+  /** A check that does not fit; set by the test. */
+  wrong: BeforeCheck['what'] | null = null
   /** What `plan` and `room` answer; set by the test. */
   plan: PlanData = emptyPlan()
   room: RoomData = emptyRoom()
+  /** What is due, what happened around injections, glucose, the handover. */
+  readonly visit = new FakeVisit(this)
 
   constructor(options: FakeOptions = {}) {
     this.now = options.now ?? '2026-06-03T08:00:00+01:00'
@@ -170,7 +178,7 @@ export class FakeDoor {
       given_words: timeWords(wallOf(over.given_at)), day: over.given_at.slice(0, 10), recorded_at: this.now,
       corrected_by: null, late: false, clock_set: false, zone: 'Europe/London', dose, dose_words: `${dose.value} ${dose.unit}`,
       recorder: over.recorder ?? 'Nurse Imri Vane', reason: over.reason ?? null, note: over.note ?? null,
-      status: 'given', replaces: null, replaced_by: null,
+      act: { self_given: null, outcome_words: null }, status: 'given', replaces: null, replaced_by: null,
     }
     this.injections.unshift(entry)
     return entry
@@ -341,6 +349,7 @@ export class FakeDoor {
   }
 
   readonly #answers = {
+    ...this.visit.answers,
     status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, people: this.people.length }),
     medicine_list: () => ({ medicines }),
     practice_get: () => this.#practice(),
@@ -407,6 +416,7 @@ export class FakeDoor {
     use_map: (a: { person: string; at?: string | null }) => this.#useMap(a.person, a.at ?? this.now),
     use_grid: (a: { person: string; zone?: string | null }) => this.#useGrid(a.person, a.zone ?? null),
     measures: (a: { person: string; from: string; to: string }) => this.measures(a.person, a.from, a.to),
+    before: (a: { order: string; said?: BeforeSaid }) => page(this.orders.find((o) => o.id === a.order)!, a.said ?? {}, this.wrong),
     plan: () => this.plan,
     room: () => this.room,
     body_drawing: () => this.#drawing(),

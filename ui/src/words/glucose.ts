@@ -1,0 +1,52 @@
+/** What the screen for glucose, ketones and a low value says. What a value means and what to do come from the door. */
+
+export const glucose = {
+  title: 'Glucose',
+  last: 'Last value',
+  ago: (ago: string) => `${ago} ago`,
+  none: 'No value in the last 12 hours.',
+  newValue: 'New value',
+  what: 'What was measured',
+  abouts: { glucose: 'Glucose', ketones: 'Ketones' } as const,
+  unit: 'Unit the meter shows',
+  field: (what: string, unit: string) => `${what} (${unit})`,
+  words: 'The meter shows a word instead',
+  save: 'Record value',
+  saving: 'Recording…',
+  needValue: 'Write the value as the meter shows it.',
+  needWho: 'Say who records it.',
+  needAnswer: 'Answer the question about the number first.',
+  question: 'Is the number right?',
+  really: 'The meter really shows this',
+  correct: 'Correct it',
+  who: 'Who records it?',
+  limitsOf: 'Limits of which order?',
+  give: 'On to giving',
+  said: (words: string) => `Recorded. ${words}`,
+  lately: 'Recorded in the last 12 hours',
+  means: 'What it means',
+}
+
+/** Labels over the door's own words. */
+export const low = {
+  steps: 'Steps for a low value',
+  step: {
+    take_carbohydrate: 'Low glucose: now',
+    wait: 'Low glucose: wait',
+    check_again: 'Low glucose: check now',
+    call_for_help: 'Low glucose: call for help',
+    call_emergency_services: 'Emergency',
+    finished: 'After a low value',
+  } as const,
+  took: 'Carbohydrate taken',
+  checkAgain: 'Check again',
+  drowsy: 'Drowsy',
+  cannotSwallow: 'Cannot swallow',
+  help: 'Help was called',
+  emergency: 'Emergency services were called',
+  worse: 'What happens',
+  left: 'Time left',
+  leftSpoken: (minutes: number, seconds: number) => `${minutes} min ${seconds} s left`,
+  mistake: 'Pressed by mistake? Take it back in the record',
+  source: (text: string) => `Source: ${text}`,
+}
