@@ -181,6 +181,109 @@ fn a_person_who_lives_alone_records_in_three_taps() {
     visit.ends_clean();
 }
 
+/// From the round to the record with every check done, nothing typed: what was typed last time is one tap now.
+#[test]
+fn a_nurse_does_the_whole_visit_in_fourteen_taps() {
+    let data = store(2, false);
+    let visit = Visit::to(Device::Phone, &["--data", data.path().to_str().unwrap()]);
+    let page = &visit.page;
+    let detail = ask(page, "person_get", json!({ "person": NURSED }));
+    let order = detail["orders"][0]["id"].as_str().unwrap().to_owned();
+    // Signed, and the pen and the nurse are known from last time.
+    let mut to = json!({ "person": NURSED, "medicine": "insulin-glargine-100",
+        "dose": { "value": "12", "unit": "units" }, "times": ["08:00"], "from": "2020-01-01",
+        "prescriber": "Dr Invented", "recorder": "Nurse Invented",
+        "terms": { "signed_on": "2020-01-01", "device": "pen", "needle_mm": 4 } });
+    // Due at this hour, whatever the hour is.
+    let now = ask(page, "status", json!({}))["now"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let local = ask(page, "due", json!({ "person": NURSED }))["words"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    to["times"] = json!([local
+        .rsplit(", ")
+        .next()
+        .unwrap()
+        .split(' ')
+        .next()
+        .unwrap()]);
+    ask(
+        page,
+        "order_change",
+        json!({ "order": order, "reason": "Signed.", "to": to }),
+    );
+    ask(
+        page,
+        "container_add",
+        json!({ "id": "01890a5d-ac96-774b-bcce-b302099a8009", "person": NURSED, "order": order,
+        "medicine": "insulin glargine", "strength": "100 units/mL", "expires": "2099-01", "opened": now[..10], "device": "pen" }),
+    );
+
+    page.press("button", "Today");
+    page.wait("the round", || {
+        page.text().contains("Wren Ashdown").then_some(())
+    });
+    let before = page.taps();
+    let give = page.wait("a way to give", || {
+        page.script(
+            "return [...document.querySelectorAll('main button')].find((b) => b.innerText.includes('Wren Ashdown')
+                || b.getAttribute('aria-label')?.includes('Wren Ashdown'))?.getAttribute('aria-label') ?? null",
+            &[],
+        )
+        .as_str()
+        .map(str::to_owned)
+    });
+    page.press("button", &give);
+    quadrant_in_words(page);
+    for check in [
+        "Name matches",
+        "Born matches",
+        "Read and asked about",
+        "Order read",
+    ] {
+        page.press("button", check);
+    }
+    let last = page.wait("as last time", || {
+        let found = page.script(
+            "return [...document.querySelectorAll('button')].find((b) => b.innerText.startsWith('As last time'))?.innerText ?? null",
+            &[],
+        );
+        found.as_str().map(str::to_owned)
+    });
+    page.press("button", &last);
+    page.press("button", "Agrees");
+    page.press("button", "Looked and felt: nothing against it");
+    page.wait("all checked", || {
+        page.text()
+            .contains("Before giving: all checked")
+            .then_some(())
+    });
+    page.press("radio", "Nurse Invented");
+    page.press("button", "Nothing to see");
+    page.press("button", "Record injection");
+    page.find("heading", "Recorded");
+    let taps = page.taps() - before;
+    assert!(taps <= 14, "{taps} taps from the round to the record");
+    let list = ask(page, "injection_list", json!({ "person": NURSED }));
+    let act = &list["injections"][0]["act"];
+    assert_eq!(
+        act["checks"],
+        json!([
+            "identity",
+            "allergies",
+            "order",
+            "container",
+            "consent",
+            "skin"
+        ])
+    );
+    assert_eq!(act["container"], "01890a5d-ac96-774b-bcce-b302099a8009");
+    visit.ends_clean();
+}
+
 /// Case S5: the second press on a form that is being saved saves nothing more.
 #[test]
 fn two_presses_make_one_record() {

@@ -290,17 +290,6 @@ export const begun = {
   hint: 'Nothing has been recorded.',
 }
 
-export const done = {
-  title: 'Recorded',
-  sentence: (dose: string, medicine: string, when: string, who: string) => `${dose} of ${medicine}, ${when}, by ${who}.`,
-  next: 'Next time',
-  wrong: 'Wrong? Correct it',
-  map: 'See it on the body map',
-  toPerson: (name: string) => `Back to ${name}`,
-  toCaseload: 'To the caseload',
-  another: 'Give something else',
-}
-
 export const verdict = {
   clear: 'Clear',
   caution: 'Caution',

@@ -22,7 +22,8 @@ export const before = {
   readBack: 'Ask for each and compare. Two are needed.',
   identifiers: { name: 'Name', born: 'Born', number: 'Identifier' } as Record<string, string>,
   matches: 'Matches',
-  differs: 'Does not match',
+  lookAgain: 'Look again',
+  lookAgainOf: (check: string) => `Look again: ${check}`,
   matchesOf: (what: string) => `${what} matches`,
   differsOf: (what: string) => `${what} does not match`,
   allergies: 'Read and asked about',
@@ -78,4 +79,18 @@ export const after = {
   disposed: 'Needle is in the sharps bin',
   doseReason: 'Why another dose?',
   doseReasonHint: 'For example: “the prescriber rang and changed it”.',
+}
+
+export const done = {
+  title: 'Recorded',
+  sentence: (dose: string, medicine: string, when: string, who: string) => `${dose} of ${medicine}, ${when}, by ${who}.`,
+  next: 'Next time',
+  dueAt: (time: string, dose: string, medicine: string) => `${time}: ${dose}, ${medicine}`,
+  seen: (words: string) => `Afterwards: ${words}.`,
+  whom: (prescriber: string) => `Ask ${prescriber || 'the prescriber'} about the order, a lump, or values outside its limits. Drowsy or unable to swallow: call emergency services.`,
+  wrong: 'Wrong? Correct it',
+  map: 'See it on the body map',
+  toPerson: (name: string) => `Back to ${name}`,
+  toCaseload: 'To the caseload',
+  another: 'Give something else',
 }
