@@ -12,6 +12,7 @@ import type { WhenProblem } from './state/when.svelte'
 export * from './words/before'
 export * from './words/plan'
 export * from './words/glucose'
+export * from './words/terms'
 export * from './words/visit'
 
 export const app = {

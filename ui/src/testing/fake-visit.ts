@@ -114,7 +114,7 @@ export class FakeVisit {
         every_days: a.to.every_days ?? 1, from: a.to.from, to: a.to.to ?? null, prescriber: a.to.prescriber, note: a.to.note ?? null, terms: a.to.terms ?? {},
       }
       orders[at] = changed
-      return changed
+      return { id: changed.id, order: changed }
     },
   }
 }

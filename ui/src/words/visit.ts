@@ -30,11 +30,9 @@ export const round = {
 
 export const now = {
   title: 'Now',
-  also: 'Also now',
   next: 'Still to come today',
   open: 'No record yet',
   needed: 'When needed',
-  nothing: 'Nothing is due.',
 }
 
 export const notGiven = {
