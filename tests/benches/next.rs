@@ -244,6 +244,7 @@ mod plan_four_weeks {
             self_given: true,
             from: now().date_naive(),
             per_day: 4.0,
+            zones: &[],
         }]
     }
 

@@ -189,6 +189,45 @@ fn several_orders_share_the_plan_in_the_order_of_time() {
     assert!(entries(&plan).iter().all(|e| e["verdict"] == "clear"));
 }
 
+/// The same region for the same time of day (Leicestershire Diabetes, patient page), where the order asks for it.
+#[test]
+fn zones_kept_for_a_time_of_day_are_kept_in_plan_and_suggestion() {
+    let mut door = Door::at(NOW);
+    let person = door.person("Europe/London");
+    let order = json!({
+        "person": person, "medicine": "insulin-human-nph-100", "dose": units("18"), "times": ["07:30", "22:00"],
+        "from": "2026-01-01", "prescriber": "Dr Halloran Vey",
+        "terms": { "regions": [{ "time": "07:30", "zones": ["abdomen"] },
+                               { "time": "22:00", "zones": ["left_thigh", "right_thigh"] }] }
+    });
+    let order = door.ok("order_add", order)["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let plan = door.ok("plan", json!({ "person": person }));
+    let all = entries(&plan);
+    assert!(all.len() > 50, "{}", all.len());
+    for entry in &all {
+        let zone = entry["place"]["site"]["zone"].as_str().unwrap();
+        assert_eq!(entry["time"] == "07:30", zone == "abdomen", "{entry}");
+        assert_eq!(
+            (&entry["verdict"], &entry["order"]),
+            (&json!("clear"), &json!(order))
+        );
+    }
+    for (at, thigh) in [
+        ("2026-06-03T07:40:00+01:00", false),
+        ("2026-06-03T23:10:00+01:00", true),
+    ] {
+        let asked = door.ok(
+            "site_suggest",
+            json!({ "person": person, "order": order, "at": at, "count": 1 }),
+        );
+        let zone = asked["sites"][0]["site"]["zone"].as_str().unwrap();
+        assert_eq!(zone.ends_with("thigh"), thigh, "{at}: {zone}");
+    }
+}
+
 #[test]
 fn a_plan_is_asked_for_in_weeks_from_one_to_twelve() {
     let mut door = Door::at(NOW);

@@ -7,6 +7,7 @@ use chrono::{DateTime, Datelike, Days, Duration, FixedOffset, NaiveDate, Weekday
 use fallow_core::body::Body;
 use fallow_core::due;
 use fallow_core::medicines::{Book, Medicine};
+use fallow_core::orders::zones_at;
 use fallow_core::plan::hand;
 use fallow_core::plan::need::{Need, Treatment};
 use fallow_core::plan::room::{self as room_of, sustain};
@@ -59,22 +60,33 @@ pub(crate) fn plan(app: &App, args: &PlanGet, now: Now) -> Result<PlanData, ApiE
             continue;
         }
         let starts = at.max(time::day_start(entry.order.from, zone));
-        slots.extend(due.iter().map(|due| Slot {
-            at: (*due).max(at),
-            order: orders.len(),
-        }));
+        // Injections of a time of day with zones of its own are planned in those: an order of their own to the plan.
+        let first_of_order = orders.len();
+        for due in &due {
+            let zones = zones_at(&entry.order, *due).unwrap_or(&[]);
+            let known = orders[first_of_order..].iter();
+            let place = known.clone().position(|o: &PlanOrder<'_>| o.zones == zones);
+            let place = first_of_order + place.unwrap_or_else(|| known.len());
+            if place == orders.len() {
+                orders.push(PlanOrder {
+                    id: &entry.head.root,
+                    medicine,
+                    self_given,
+                    from: entry.order.from,
+                    per_day: sites::per_day(&all, medicine, starts),
+                    zones,
+                });
+            }
+            slots.push(Slot {
+                at: (*due).max(at),
+                order: place,
+            });
+        }
         overdue.extend(
             due.iter()
                 .filter(|due| **due < at)
                 .map(|due| (entry.head.root.as_str(), *due)),
         );
-        orders.push(PlanOrder {
-            id: &entry.head.root,
-            medicine,
-            self_given,
-            from: entry.order.from,
-            per_day: sites::per_day(&all, medicine, starts),
-        });
     }
     let wish = PlanWish {
         orders: &orders,

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fallow_core::medicines::{Book, Medicine};
+use fallow_core::orders;
 use fallow_core::plan::need::Need;
 use fallow_core::rules::{Interval, Proposal, Verdict, check as check_rules};
 use fallow_core::suggest::{Wish, nearest_cm, suggest as suggest_sites};
@@ -82,7 +83,7 @@ pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, 
         medicine,
         self_given,
         from: order.order.from,
-        zones: &person.person.zones,
+        zones: orders::zones_at(&order.order, at).unwrap_or(&person.person.zones),
         count: usize::from(count),
         per_day: per_day(&reader.orders_of(&person.head.root)?, medicine, at),
     };

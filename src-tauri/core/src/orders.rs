@@ -3,7 +3,7 @@
 //! Every term may be unknown; what is unknown is said and never guessed. Not here: the dose, which only a prescriber
 //! sets, or when injections are due ([`crate::due`]).
 
-use chrono::{Duration, NaiveDate, NaiveTime, Weekday};
+use chrono::{DateTime, Duration, FixedOffset, NaiveDate, NaiveTime, Timelike, Weekday};
 
 use crate::person::Order;
 use crate::site::Zone;
@@ -144,6 +144,22 @@ pub fn doubts(order: &Order, day: NaiveDate) -> Vec<String> {
     found
 }
 
+/// Zones kept for the time of day an injection at `at` belongs to; `None` where the order keeps none for it.
+///
+/// # How
+/// It belongs to the order's nearest time of day, round the clock, by its own offset.
+pub fn zones_at(order: &Order, at: DateTime<FixedOffset>) -> Option<&[Zone]> {
+    let minutes = |t: NaiveTime| i64::from(t.num_seconds_from_midnight()) / 60;
+    let now = minutes(at.time());
+    let apart = |t: &NaiveTime| {
+        let apart = (minutes(*t) - now).abs();
+        apart.min(24 * 60 - apart)
+    };
+    let nearest = order.times.iter().min_by_key(|t| (apart(t), **t))?;
+    let region = order.terms.regions.iter().find(|r| r.time == *nearest)?;
+    Some(&region.zones)
+}
+
 /// That an order's review is overdue on a day, in words.
 pub fn review_overdue(order: &Order, day: NaiveDate) -> Option<String> {
     let review = order.terms.review_by.filter(|review| *review < day)?;
@@ -203,6 +219,41 @@ mod tests {
         assert_eq!(signed("2026-06-03", Some("2026-06-03")), [""; 0]);
         assert!(signed("2026-06-04", None)[0].contains("still to come"));
         assert!(signed("2026-06-01", Some("2026-06-02"))[0].contains("reviewed by 2 Jun 2026"));
+    }
+
+    #[test]
+    fn an_injection_belongs_to_the_nearest_time_of_day() {
+        let at = |text: &str| DateTime::parse_from_rfc3339(text).unwrap();
+        let time = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").unwrap();
+        let mut order = order(Terms::default());
+        order.times = vec![time("08:00"), time("22:00")];
+        assert_eq!(zones_at(&order, at("2026-06-03T08:00:00+01:00")), None);
+        order.terms.regions = vec![
+            Region {
+                time: time("08:00"),
+                zones: vec![Zone::Abdomen],
+            },
+            Region {
+                time: time("22:00"),
+                zones: vec![Zone::LeftThigh, Zone::RightThigh],
+            },
+        ];
+        let abdomen: Option<&[Zone]> = Some(&[Zone::Abdomen]);
+        assert_eq!(zones_at(&order, at("2026-06-03T09:40:00+01:00")), abdomen);
+        assert_eq!(
+            zones_at(&order, at("2026-06-03T23:30:00+01:00"))
+                .unwrap()
+                .len(),
+            2
+        );
+        // Over midnight 22:00 is nearer than 08:00.
+        assert_eq!(
+            zones_at(&order, at("2026-06-04T02:00:00+01:00"))
+                .unwrap()
+                .len(),
+            2
+        );
+        assert_eq!(zones_at(&order, at("2026-06-04T03:30:00+01:00")), abdomen);
     }
 
     #[test]

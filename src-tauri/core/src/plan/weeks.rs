@@ -37,6 +37,8 @@ pub struct PlanOrder<'a> {
     pub from: NaiveDate,
     /// Injections a day of all orders that share this order's skin, itself included; 0 to 10,000.
     pub per_day: f64,
+    /// Zones kept for these injections, such as those of one time of day; empty is those of the whole plan.
+    pub zones: &'a [Zone],
 }
 
 /// An injection that is due.
@@ -204,7 +206,11 @@ fn wish_of<'a>(order: &PlanOrder<'a>, zones: &'a [Zone], at: DateTime<FixedOffse
         medicine: order.medicine,
         self_given: order.self_given,
         from: order.from,
-        zones,
+        zones: if order.zones.is_empty() {
+            zones
+        } else {
+            order.zones
+        },
         count: 1,
         per_day: order.per_day,
     }

@@ -80,6 +80,7 @@ impl Setting {
             self_given: true,
             from: start().date_naive(),
             per_day: self.per_day,
+            zones: &[],
         };
         then(
             &PlanWish {
