@@ -499,6 +499,11 @@ fn every_screen_fits_and_has_its_picture() {
             ("person-edit", format!("/person/{person}/edit")),
             ("order-add", format!("/person/{person}/order")),
             ("order-end", format!("/person/{person}/end/{order}")),
+            ("order-change", format!("/person/{person}/order/{order}")),
+            ("glucose", format!("/person/{person}/glucose")),
+            ("not-given", not_given(page, &person)),
+            ("today", "/today".to_owned()),
+            ("handover", "/handover".to_owned()),
             ("practice", "/practice".to_owned()),
             ("lost", "/nowhere".to_owned()),
         ];
@@ -520,6 +525,16 @@ fn every_screen_fits_and_has_its_picture() {
         assert_eq!(faults, [""; 0]);
         visit.ends_clean();
     }
+}
+
+/// The way to say that an injection of today was not given; its instant is one piece of the path.
+fn not_given(page: &Page, person: &str) -> String {
+    let due = ask(page, "due", json!({ "person": person }));
+    let slot = &due["slots"][0];
+    let order = slot["order"]["id"].as_str().unwrap();
+    let at = slot["at"].as_str().unwrap();
+    let at = at.replace(':', "%3A").replace('+', "%2B");
+    format!("/person/{person}/not-given/{order}/{at}")
 }
 
 /// Waits until the page has stopped changing.

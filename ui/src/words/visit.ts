@@ -93,7 +93,6 @@ export const handover = {
   notGiven: 'Not given',
   open: 'Without a record',
   given: 'Given',
-  none: 'None.',
   print: 'Print',
   empty: 'Nothing was due and nothing was recorded in these hours.',
 }
