@@ -83,9 +83,9 @@ export const events = {
 
 export const handover = {
   title: 'Handover',
-  shift: 'Which hours?',
-  hours: (n: number) => `Last ${n} hours`,
-  other: 'From … to …',
+  shift: 'How far back?',
+  hours: (n: number) => `${n} h`,
+  other: 'Other',
   from: 'From',
   to: 'To',
   show: 'Show these hours',
