@@ -253,6 +253,8 @@ export const doseProblem: Record<DoseProblem, string> = {
   empty: 'Write how much was given.',
   not_a_number: 'Write a plain number, for example 12 or 0.5.',
   comma: 'Write a point for the decimal, and no comma: 5.25 or 1000.',
+  unit: 'Write the number alone: the unit stands beside it. A letter after a number is misread.',
+  ambiguous: 'That can be read as a thousand. Write 1000 without a point, or a decimal with a nought after it: 1.1250.',
   too_fine: 'At most three decimals.',
   zero: 'An amount is more than 0.',
   too_large: 'That is more than this program can record.',

@@ -4,7 +4,7 @@
  * The text is never turned into a floating number. Not here: what dose is right; that is the prescriber's.
  */
 
-export type DoseProblem = 'empty' | 'not_a_number' | 'comma' | 'too_fine' | 'zero' | 'too_large'
+export type DoseProblem = 'empty' | 'not_a_number' | 'comma' | 'unit' | 'ambiguous' | 'too_fine' | 'zero' | 'too_large'
 
 /** From this amount on a dose has to be confirmed in words (ISMP: large numbers are misread). */
 const largeFrom = 1000
@@ -15,8 +15,12 @@ export function readDose(text: string): { value: string } | { problem: DoseProbl
   const typed = text.trim()
   if (typed === '') return { problem: 'empty' }
   if (typed.includes(',')) return { problem: 'comma' }
+  // The unit stands beside the field: a letter after the number is a unit, and a U reads as a nought or a four.
+  if (/^\d+(?:\.\d+)?\s*(?!e\d*$)[a-zµ]+\.?$/i.test(typed)) return { problem: 'unit' }
   const parts = /^(\d{1,12})(?:\.(\d+))?$/.exec(typed)
   if (!parts) return { problem: 'not_a_number' }
+  // Three decimals after a whole number read as a thousand in half of the world.
+  if (parts[2]?.length === 3 && !/^0+$/.test(parts[1]!)) return { problem: 'ambiguous' }
   const fraction = (parts[2] ?? '').replace(/0+$/, '')
   if (fraction.length > 3) return { problem: 'too_fine' }
   const whole = parts[1]!.replace(/^0+(?=\d)/, '')
@@ -46,7 +50,8 @@ export class DoseEntry {
   text = $state('')
   confirmed = $state(false)
 
-  readonly #read = $derived(this.other ? readDose(this.text) : readDose(this.ordered))
+  // What the order says was read by the door; only what is typed here can be ambiguous.
+  readonly #read = $derived(this.other ? readDose(this.text) : this.ordered === '' ? { problem: 'empty' as const } : { value: this.ordered })
   readonly value = $derived('value' in this.#read ? this.#read.value : null)
   readonly problem = $derived('problem' in this.#read ? this.#read.problem : null)
   readonly large = $derived(this.value !== null && isLarge(this.value))

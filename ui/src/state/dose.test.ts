@@ -13,7 +13,9 @@ describe('a typed dose', () => {
     ['007', '7', '7 units'],
     ['100', '100', '100 units'],
     ['1000', '1000', '1,000 units'],
-    ['12345.678', '12345.678', '12,345.678 units'],
+    ['12345.67', '12345.67', '12,345.67 units'],
+    ['0.125', '0.125', '0.125 units'],
+    ['1.1250', '1.125', '1.125 units'],
   ])('%s is %s, shown as %s', (text, value, shown) => {
     expect(readDose(text)).toEqual({ value })
     expect(showDose(value, 'units')).toBe(shown)
@@ -24,13 +26,20 @@ describe('a typed dose', () => {
     ['5.', 'not_a_number'],
     ['-1', 'not_a_number'],
     ['1e3', 'not_a_number'],
-    ['12 units', 'not_a_number'],
+    ['12 units', 'unit'],
+    ['12 U', 'unit'],
+    ['12U', 'unit'],
+    ['4.5mg', 'unit'],
+    ['twelve', 'not_a_number'],
+    ['１２', 'not_a_number'],
+    ['1.000', 'ambiguous'],
+    ['12.500', 'ambiguous'],
     ['1,5', 'comma'],
     ['1,000', 'comma'],
     ['1.2345', 'too_fine'],
     ['0', 'zero'],
     ['0.000', 'zero'],
-    ['100000.001', 'too_large'],
+    ['100000.01', 'too_large'],
     ['999999', 'too_large'],
   ])('%j is refused: %s', (text, problem) => {
     expect(readDose(text)).toEqual({ problem })
