@@ -460,6 +460,91 @@ fn the_content_policy_refuses_what_it_should() {
     visit.page.close();
 }
 
+/// From the round of the day: said once however often it is pressed, told where one came from, taken back with a reason.
+#[test]
+fn what_was_not_given_is_said_from_the_round_and_taken_back() {
+    let data = store(2, false);
+    let visit = Visit::to(Device::Phone, &["--data", data.path().to_str().unwrap()]);
+    let page = &visit.page;
+    page.press("button", "Today");
+    page.press("button", "Not given: Wren Ashdown, 12 units …");
+    page.press("radio", "Declined");
+    page.write("textbox", "Another name", "Nurse Invented");
+    let save = page.find("button", "Record “not given”");
+    let twice = "const button = arguments[0]; button.click(); button.click()";
+    let element = json!({ "element-6066-11e4-a52e-4f735466cecf": &*save.element_id() });
+    page.script(twice, &[element]);
+    page.find("heading", "Today");
+    page.wait("sentence", || {
+        page.text()
+            .contains("Recorded for Wren Ashdown")
+            .then_some(())
+    });
+    let list = ask(page, "event_list", json!({ "person": NURSED }));
+    assert_eq!(list["events"].as_array().unwrap().len(), 1, "{list}");
+    assert_eq!(list["events"][0]["code"], "declined");
+
+    page.script(
+        "location.hash = arguments[0]",
+        &[json!(format!("/person/{NURSED}/record"))],
+    );
+    page.press("button", "Take back: Not given: declined. …");
+    page.write(
+        "textbox",
+        "Why is it taken back?",
+        "Another person was meant",
+    );
+    page.press("button", "Take it back");
+    page.find("heading", "Record");
+    page.wait("nothing left", || {
+        let list = ask(page, "event_list", json!({ "person": NURSED }));
+        (list["events"] == json!([])).then_some(())
+    });
+    visit.ends_clean();
+}
+
+/// The wait after the carbohydrate is an instant: a reload loses nothing of it. In an emergency nothing is louder.
+#[test]
+fn the_steps_for_a_low_value_outlive_a_reload() {
+    let data = store(2, false);
+    let visit = Visit::to(Device::Phone, &["--data", data.path().to_str().unwrap()]);
+    let page = &visit.page;
+    page.press("button", "Wren Ashdown");
+    page.press("button", "Glucose");
+    page.write("textbox", "Glucose (mmol/L)", "3,1");
+    page.write("textbox", "Another name", "Nurse Invented");
+    page.press("button", "Record value");
+    page.press("button", "Carbohydrate taken");
+    let left = || {
+        page.wait("countdown", || {
+            let found = page.script(
+                "return document.querySelector('[data-left]')?.dataset.left ?? null",
+                &[],
+            );
+            found.as_str().and_then(|text| text.parse::<u16>().ok())
+        })
+    };
+    let before = left();
+    assert!((1..=900).contains(&before), "{before}");
+    page.reload();
+    let after = left();
+    assert!(after <= before, "{after} after {before}");
+    page.find("button", "On to giving");
+    page.press("button", "Drowsy");
+    page.find("heading", "Emergency");
+    page.find("button", "On to giving");
+    let list = ask(page, "event_list", json!({ "person": NURSED }));
+    let about: Vec<&str> = list["events"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|event| event["about"].as_str().unwrap())
+        .collect();
+    assert_eq!(about, ["alarm", "carbohydrate", "glucose"]);
+    assert_eq!(list["events"][2]["value"], "3.1");
+    visit.ends_clean();
+}
+
 /// Every screen of the made-up caseload, on three devices, light and dark, as pictures to look at; none is wider than
 /// its window and no control is too small for a thumb.
 #[test]

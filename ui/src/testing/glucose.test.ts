@@ -161,12 +161,16 @@ describe('the steps for a low value', () => {
   it('count down to an instant, through closing and opening, and look again at its end', async () => {
     vi.useFakeTimers({ toFake: ['setInterval', 'clearInterval', 'Date'], now: Date.parse('2026-06-03T08:05:00+01:00') })
     const door = await self()
-    door.visit.glucose = glucose({ steps: notLow({ step: 'wait', until: '2026-06-03T08:15:00+01:00', words: 'Check again at 08:15.' }) })
+    door.visit.glucose = glucose({ steps: notLow({ step: 'wait', until: '2026-06-03T08:15:00+01:00', seconds_left: 600, words: 'Check again at 08:15.' }) })
     await goTo('/person/p1/glucose')
     const first = render(App)
     expect((await screen.findByRole('timer')).textContent).toBe('10:00')
     vi.advanceTimersByTime(55_000)
     await vi.waitFor(() => expect(screen.getByRole('timer').textContent).toBe('9:05'))
+    // The clock is set back: the wait grows no longer than the door said.
+    vi.setSystemTime(Date.parse('2026-06-03T07:00:00+01:00'))
+    vi.advanceTimersByTime(1_000)
+    await vi.waitFor(() => expect(screen.getByRole('timer').textContent).toBe('10:00'))
     first.unmount()
     vi.setSystemTime(Date.parse('2026-06-03T08:14:58+01:00'))
     render(App)
