@@ -82,6 +82,7 @@ CREATE TABLE order_entry (
   glucose_low TEXT CHECK (length(glucose_low) BETWEEN 1 AND 10),
   glucose_high TEXT CHECK (length(glucose_high) BETWEEN 1 AND 10),
   second_check INTEGER NOT NULL CHECK (second_check IN (0, 1)),
+  may_give TEXT CHECK (length(may_give) BETWEEN 1 AND 1000),
   -- A JSON list of {"time": "HH:MM:SS", "zones": [...]}: zones kept for a time of day.
   regions TEXT NOT NULL CHECK (CASE WHEN json_valid(regions) THEN json_type(regions) = 'array' ELSE 0 END),
   CHECK (last_day IS NULL OR last_day >= first_day),

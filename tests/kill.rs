@@ -1,4 +1,5 @@
-//! The program is killed right after it said `ok`, two hundred times: every acknowledged injection is there afterwards.
+//! The program is killed right after it said `ok`, two hundred times: every acknowledged injection is there afterwards; and
+//! two programs race for one store.
 
 use std::io::{BufRead as _, BufReader, Write as _};
 use std::os::unix::process::ExitStatusExt as _;
@@ -7,7 +8,7 @@ use std::process::Stdio;
 use serde_json::{Value, json};
 
 use crate::door::{Door, abdomen, id, injection, open};
-use crate::program::fallow;
+use crate::program::{call, fallow};
 
 const KILLS: u64 = 200;
 const NOW: &str = "2026-06-03T09:00:00+01:00";
@@ -72,4 +73,65 @@ fn an_acknowledged_injection_outlives_a_kill() {
 fn day(n: u64) -> String {
     let now = chrono::DateTime::parse_from_rfc3339(NOW).unwrap();
     (now - chrono::Duration::days(n as i64 + 1)).to_rfc3339()
+}
+
+/// Two programs on one store race for a hundred slots: never two undisputed doses in one of them.
+#[test]
+fn two_programs_race_for_a_hundred_slots() {
+    let mut door = Door::at(NOW);
+    let (person, order) = door.glargine("Europe/London");
+    let Door { dir, app, .. } = door;
+    drop(app);
+    let lines = |program: u64| -> String {
+        (0..100)
+            .map(|n| {
+                let mut args = injection(
+                    program * 1000 + n,
+                    &person,
+                    &order,
+                    abdomen("left_lower", 5.5, -3.0),
+                    NOW,
+                );
+                args["given_at"] = json!(day(n));
+                args["reason"] = json!("The same place on purpose.");
+                // The reason is for the place; it does not cover a second dose.
+                args["acknowledges"] = json!(["avoid_needs_reason"]);
+                format!("{}\n", json!({ "op": "injection_record", "args": args }))
+            })
+            .collect()
+    };
+    let run = |program: u64| {
+        let output = call(dir.path(), &["--clock", NOW], lines(program).as_bytes());
+        let replies = String::from_utf8(output.stdout).unwrap();
+        let codes = replies.lines().map(|line| {
+            let reply: Value = serde_json::from_str(line).unwrap();
+            reply["error"]["code"]
+                .as_str()
+                .unwrap_or("given")
+                .to_owned()
+        });
+        codes.collect::<Vec<_>>()
+    };
+    let (one, two) = std::thread::scope(|scope| {
+        let other = scope.spawn(|| run(2));
+        (run(1), other.join().unwrap())
+    });
+    assert_eq!((one.len(), two.len()), (100, 100));
+    for (n, pair) in one.iter().zip(&two).enumerate() {
+        let mut pair = [pair.0.as_str(), pair.1.as_str()];
+        pair.sort_unstable();
+        assert_eq!(pair, ["given", "second_dose"], "slot {n}");
+    }
+    let given = |codes: &[String]| codes.iter().filter(|c| *c == "given").count();
+    println!(
+        "the two programs gave {} and {} of 100 slots",
+        given(&one),
+        given(&two)
+    );
+    let mut door = Door {
+        app: open(dir.path(), NOW),
+        dir,
+        now: NOW.to_owned(),
+    };
+    assert_eq!(door.count(&person), 100);
 }

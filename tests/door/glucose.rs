@@ -172,6 +172,26 @@ fn the_steps_for_a_low_value_outlive_the_app() {
         ),
     );
     assert_eq!(state(&mut door)["steps"]["step"], "call_emergency_services");
+    door.now = "2026-06-03T11:40:00+01:00".to_owned();
+    door.ok(
+        "event_record",
+        glucose(44, &person, "2026-06-03T11:30:00+01:00", "6.0"),
+    );
+    assert_eq!(
+        state(&mut door)["steps"]["step"],
+        "call_emergency_services",
+        "a value alone does not end it"
+    );
+    door.ok(
+        "event_record",
+        event(
+            45,
+            &person,
+            "alarm",
+            json!({ "at": "2026-06-03T11:40:00+01:00", "code": "over" }),
+        ),
+    );
+    assert_eq!(state(&mut door)["steps"]["step"], "not_low");
     let words = state(&mut door).to_string().to_lowercase();
     assert!(!words.contains("units"), "never a dose: {words}");
 }

@@ -280,7 +280,7 @@ fn an_order_has_terms_and_changing_it_leaves_old_injections_theirs() {
         "prescriber": "Dr Halloran Vey",
         "terms": { "window_before_min": 30, "window_after_min": 15, "device": "pen", "needle_mm": 4.0, "signed_on": "2026-01-01",
                    "review_by": "2026-06-01", "asks_glucose": true, "glucose_unit": "mmol/L", "glucose_low": "5.0",
-                   "glucose_high": "15", "second_check": true, "regions": [{ "time": "08:00", "zones": ["abdomen"] }] }
+                   "glucose_high": "15", "second_check": true, "may_give": "a registered nurse", "regions": [{ "time": "08:00", "zones": ["abdomen"] }] }
     });
     let saved = door.ok("order_add", order.clone());
     let id_of = saved["id"].as_str().unwrap().to_owned();

@@ -866,7 +866,7 @@ value?: string | null,
 unit?: string | null, 
 /**
  * Of `not_given`: `declined`, `away`, `unwell`, `low_glucose`, `held_by_prescriber`, `no_supply`, `other`; of
- * `alarm`: `cannot_swallow`, `drowsy`, `help_called`, `emergency_called`.
+ * `alarm`: `cannot_swallow`, `drowsy`, `help_called`, `emergency_called`, and `over`, which ends the emergency.
  */
 code?: string | null, 
 /**
@@ -1809,6 +1809,10 @@ glucose_high?: string | null,
  * Whether policy asks for a second person to check.
  */
 second_check?: boolean, 
+/**
+ * Who may give it, as the order or policy words it.
+ */
+may_give?: string | null, 
 /**
  * Zones kept for times of day.
  */

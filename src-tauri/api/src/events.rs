@@ -18,11 +18,12 @@ use crate::wire::{
 use crate::{App, Now, glucose, lower, raise};
 
 /// Alarms and their words.
-const ALARMS: [(&str, &str); 4] = [
+const ALARMS: [(&str, &str); 5] = [
     ("cannot_swallow", "cannot swallow"),
     ("drowsy", "drowsy"),
     ("help_called", "help was called"),
     ("emergency_called", "emergency services were called"),
+    ("over", "the emergency is over"),
 ];
 
 pub(crate) fn record(app: &mut App, args: &EventRecord, now: Now) -> Result<EventData, ApiError> {

@@ -182,6 +182,11 @@ fn steps(recent: &[EventEntry], limits: &Limits, now: DateTime<FixedOffset>) -> 
     in_order.sort_by_key(|e| e.head.seq);
     let mut episode: Vec<low::Event> = Vec::new();
     for entry in in_order {
+        // Somebody said that it is over: what was before does not count any more, and stays on record.
+        if entry.event.about == About::Alarm && entry.event.code.as_deref() == Some("over") {
+            episode.clear();
+            continue;
+        }
         let Some(happened) = happened(entry) else {
             continue;
         };

@@ -106,6 +106,7 @@ pub(crate) fn lowered(wire: &OrderTerms, times: &[NaiveTime]) -> Lowered<Terms> 
         asks_glucose: wire.asks_glucose,
         glucose: glucose(wire)?,
         second_check: wire.second_check,
+        may_give: lower::some_text("who may give it", wire.may_give.as_deref(), 500)?,
         regions,
     })
 }
@@ -148,6 +149,7 @@ pub(crate) fn raised(terms: &Terms) -> OrderTerms {
         glucose_low: glucose.and_then(|g| g.low.clone()),
         glucose_high: glucose.and_then(|g| g.high.clone()),
         second_check: terms.second_check,
+        may_give: terms.may_give.clone(),
         regions: terms
             .regions
             .iter()

@@ -112,6 +112,8 @@ pub struct Terms {
     pub glucose: Option<GlucoseTerms>,
     /// Whether policy asks for a second person to check.
     pub second_check: bool,
+    /// Who may give it, as the order or policy words it.
+    pub may_give: Option<String>,
     /// Zones kept for times of day.
     pub regions: Vec<Region>,
 }

@@ -342,7 +342,7 @@ mod tests {
                  UPDATE number SET n = n + 2; {};
                  INSERT INTO order_entry SELECT seq, printf('01900000-0000-7000-8000-%012x', seq - 2), 'enoxaparin', 1, \
                    'mg', '[]', 1, '2026-06-01', NULL, '', NULL, '[]', NULL, NULL, NULL, NULL, NULL, NULL, 0, NULL, NULL, \
-                   NULL, 0, '[]' FROM entry WHERE kind = 'order';
+                   NULL, 0, NULL, '[]' FROM entry WHERE kind = 'order';
                  DELETE FROM number;
                  WITH RECURSIVE up (n) AS (SELECT 5 UNION ALL SELECT n + 1 FROM up WHERE n < 4 + 2 * {each})
                  INSERT INTO number SELECT n FROM up; {};

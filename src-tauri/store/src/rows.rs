@@ -35,7 +35,7 @@ pub(crate) const PERSON: &str = "p.name, p.born, p.zone, p.allergies_asked, p.al
 pub(crate) const ORDER: &str = "o.person, o.medicine, o.dose_thousandths, o.dose_unit, o.times, o.every_days, \
     o.first_day, o.last_day, o.prescriber, o.note, o.weekdays, o.window_before_min, o.window_after_min, o.device, \
     o.needle_mm, o.signed_on, o.review_by, o.asks_glucose, o.glucose_unit, o.glucose_low, o.glucose_high, \
-    o.second_check, o.regions";
+    o.second_check, o.may_give, o.regions";
 /// The columns of an injection, after a head.
 pub(crate) const INJECTION: &str = "i.person, i.order_id, i.medicine, i.zone, i.quadrant, i.across_cm, i.up_cm, \
     i.given_utc_ms, i.given_offset_min, i.given_zone, i.dose_thousandths, i.dose_unit, i.given_by, i.note, i.status, \
@@ -214,7 +214,7 @@ pub(crate) fn injection(row: &Row<'_>) -> Result<InjectionEntry> {
     })
 }
 
-/// The terms of an order, in columns 20 to 32.
+/// The terms of an order, in columns 20 to 33.
 fn terms(row: &Row<'_>) -> Result<Terms> {
     let weekdays = json::<Vec<u8>>(row, 20, "weekdays")?
         .into_iter()
@@ -229,7 +229,7 @@ fn terms(row: &Row<'_>) -> Result<Terms> {
     };
     let glucose = row.get::<_, Option<String>>(28)?;
     let (low, high) = (row.get(29)?, row.get(30)?);
-    let regions = json::<Vec<RegionRow>>(row, 32, "zones for times of day")?
+    let regions = json::<Vec<RegionRow>>(row, 33, "zones for times of day")?
         .into_iter()
         .map(|region| {
             let time = NaiveTime::parse_from_str(&region.time, TIME).ok();
@@ -237,7 +237,7 @@ fn terms(row: &Row<'_>) -> Result<Terms> {
             let zones = zones.collect::<Option<Vec<_>>>();
             time.zip(zones)
                 .map(|(time, zones)| Region { time, zones })
-                .ok_or_else(|| unreadable(32, "zones for a time of day"))
+                .ok_or_else(|| unreadable(33, "zones for a time of day"))
         })
         .collect::<Result<_>>()?;
     Ok(Terms {
@@ -250,6 +250,7 @@ fn terms(row: &Row<'_>) -> Result<Terms> {
         asks_glucose: row.get(27)?,
         glucose: glucose.map(|unit| GlucoseTerms { unit, low, high }),
         second_check: row.get(31)?,
+        may_give: row.get(32)?,
         regions,
     })
 }

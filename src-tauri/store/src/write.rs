@@ -112,8 +112,8 @@ impl<'c> Tx<'c> {
                 "INSERT INTO order_entry (seq, person, medicine, dose_thousandths, dose_unit, times, every_days, \
                  first_day, last_day, prescriber, note, weekdays, window_before_min, window_after_min, device, \
                  needle_mm, signed_on, review_by, asks_glucose, glucose_unit, glucose_low, glucose_high, \
-                 second_check, regions) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, \
-                 ?16, ?17, ?18, ?19, ?20, ?21, ?22, ?23, ?24)",
+                 second_check, may_give, regions) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, \
+                 ?16, ?17, ?18, ?19, ?20, ?21, ?22, ?23, ?24, ?25)",
             )?
             .execute(params![
                 added.seq,
@@ -139,6 +139,7 @@ impl<'c> Tx<'c> {
                 terms.glucose.as_ref().and_then(|g| g.low.as_deref()),
                 terms.glucose.as_ref().and_then(|g| g.high.as_deref()),
                 terms.second_check,
+                filled(terms.may_give.as_deref()),
                 regions.to_string(),
             ])?;
         Ok(added)

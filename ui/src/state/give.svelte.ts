@@ -174,8 +174,10 @@ export class GiveForm {
     // Where several people give, the one who gives is asked every time.
     if (!this.detail?.person.self_injects) this.recorder = session.recorder
     await this.when.now()
-    const only = this.inForce.length === 1 ? this.inForce[0] : undefined
-    if (only) await this.#take(only)
+    const wanted = this.inForce.find((o) => o.id === session.wanted)
+    session.wanted = null
+    const first = wanted ?? (this.inForce.length === 1 ? this.inForce[0] : undefined)
+    if (first) await this.#take(first)
   }
 
   /** Goes on with the form that was begun: it was given then, or it is to be given now. */

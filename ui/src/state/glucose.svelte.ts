@@ -9,7 +9,7 @@ import { session } from './session.svelte'
 
 export type GlucoseMissing = 'value' | 'who' | 'question'
 export type Measured = 'glucose' | 'ketones'
-export type Alarm = 'drowsy' | 'cannot_swallow' | 'help_called' | 'emergency_called'
+export type Alarm = 'drowsy' | 'cannot_swallow' | 'help_called' | 'emergency_called' | 'over'
 
 export const units = ['mmol/L', 'mg/dL'] as const
 

@@ -29,6 +29,7 @@ export class TermsForm {
   low = $state('')
   high = $state('')
   second = $state(false)
+  mayGive = $state('')
   /** Places by time of day. */
   regions = $state<Record<string, string[]>>({})
 
@@ -46,6 +47,7 @@ export class TermsForm {
     this.low = terms.glucose_low ?? ''
     this.high = terms.glucose_high ?? ''
     this.second = terms.second_check ?? false
+    this.mayGive = terms.may_give ?? ''
     this.regions = Object.fromEntries((terms.regions ?? []).map((r) => [r.time, [...r.zones]]))
   }
 
@@ -79,6 +81,7 @@ export class TermsForm {
       glucose_low: limit(this.low),
       glucose_high: limit(this.high),
       second_check: this.second,
+      may_give: this.mayGive.trim() || null,
       regions: times.filter((t) => this.regions[t]?.length).map((time) => ({ time, zones: [...this.regions[time]!] })),
     }
   }

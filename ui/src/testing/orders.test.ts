@@ -29,7 +29,7 @@ afterEach(cleanup)
 
 const full: OrderTerms = {
   weekdays: [1, 4], window_before_min: 30, window_after_min: 60, device: 'pen', needle_mm: 4, signed_on: '2026-01-01', review_by: '2026-12-01',
-  asks_glucose: true, glucose_unit: 'mmol/L', glucose_low: '4.0', glucose_high: '15', second_check: true, regions: [{ time: '08:00', zones: ['abdomen'] }],
+  asks_glucose: true, glucose_unit: 'mmol/L', glucose_low: '4.0', glucose_high: '15', second_check: true, may_give: 'a registered nurse', regions: [{ time: '08:00', zones: ['abdomen'] }],
 }
 
 describe('a new order', () => {

@@ -42,6 +42,7 @@ export const low = {
   checkAgain: 'Check again',
   drowsy: 'Drowsy',
   cannotSwallow: 'Cannot swallow',
+  over: 'It is over: awake, and helped',
   help: 'Help was called',
   emergency: 'Emergency services were called',
   worse: 'What happens',

@@ -29,6 +29,7 @@ export const terms = {
   high: (unit: string) => `High is above (${unit})`,
   limitsHint: 'As the prescriber wrote them.',
   second: 'A second person checks',
+  mayGive: 'Who may give it',
   regions: 'Places kept for a time of day',
   regionsHint: 'None chosen: any of the medicine’s places.',
   at: (time: string) => `At ${time}`,
@@ -58,6 +59,7 @@ export function termLines(of: OrderTerms): [string, string][] {
     ['Review by', of.review_by ? dateWords(of.review_by) : null],
     ['Glucose', of.asks_glucose ? 'measured before each injection' : null],
     ['Limits', limits(of)],
+    ['May give it', of.may_give ?? null],
     ['Second check', of.second_check ? 'by another person' : null],
     ...(of.regions ?? []).map((r): [string, string] => [`At ${r.time}`, r.zones.map((z) => zones[z] ?? z).join(', ')]),
   ]

@@ -47,6 +47,8 @@ pub struct OrderTerms {
     /// Whether policy asks for a second person to check.
     #[ts(optional, as = "Option<_>")]
     pub second_check: bool,
+    /// Who may give it, as the order or policy words it.
+    pub may_give: Option<String>,
     /// Zones kept for times of day.
     #[ts(optional, as = "Option<_>")]
     pub regions: Vec<RegionWire>,
@@ -124,7 +126,7 @@ pub struct EventRecord {
     #[serde(default)]
     pub unit: Option<String>,
     /// Of `not_given`: `declined`, `away`, `unwell`, `low_glucose`, `held_by_prescriber`, `no_supply`, `other`; of
-    /// `alarm`: `cannot_swallow`, `drowsy`, `help_called`, `emergency_called`.
+    /// `alarm`: `cannot_swallow`, `drowsy`, `help_called`, `emergency_called`, and `over`, which ends the emergency.
     #[serde(default)]
     pub code: Option<String>,
     /// Free text; needed for `other`.

@@ -76,6 +76,10 @@ pub(super) fn order(known: &Known<'_>, said: &Said, day: NaiveDate) -> Found {
         None => format!("From {}, no last day.", day_words(order.from)),
     });
     found.lines.extend(order.note.clone());
+    let may = order.terms.may_give.as_ref();
+    found
+        .lines
+        .extend(may.map(|who| format!("May be given by: {who}.")));
     if day < order.from {
         let words = format!("The order starts on {}.", day_words(order.from));
         found.problems.push(Problem::loud(words, ORDER));

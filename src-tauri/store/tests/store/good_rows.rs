@@ -53,6 +53,7 @@ fn good(table: &str) -> (&'static str, Vec<(&'static str, String)>) {
                 ("glucose_low", text("4.0")),
                 ("glucose_high", text("14.0")),
                 ("second_check", "0".into()),
+                ("may_give", text("a registered nurse")),
                 (
                     "regions",
                     text("[{\"time\":\"08:00:00\",\"zones\":[\"abdomen\"]}]"),

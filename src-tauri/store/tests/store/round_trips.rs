@@ -160,13 +160,17 @@ fn terms() -> impl Strategy<Value = Terms> {
             option::of(days()),
             any::<bool>(),
         ),
-        (option::of(glucose), any::<bool>(), vec(region, 0..3)),
+        (
+            option::of(glucose),
+            (any::<bool>(), option::of(text())),
+            vec(region, 0..3),
+        ),
     )
         .prop_map(
             |(
                 (weekdays, window, device),
                 (needle_mm, signed_on, review_by, asks_glucose),
-                (glucose, second_check, regions),
+                (glucose, (second_check, may_give), regions),
             )| Terms {
                 weekdays,
                 window,
@@ -177,6 +181,7 @@ fn terms() -> impl Strategy<Value = Terms> {
                 asks_glucose,
                 glucose,
                 second_check,
+                may_give,
                 regions,
             },
         )
