@@ -149,7 +149,7 @@ describe('the terms of an order', () => {
     expect(termLines(full)).toEqual([
       ['Days', 'Monday, Thursday'], ['On time', '30 min before to 60 min after'], ['Given with', 'Pen, 4 mm needle'], ['Signed', '1 January 2026'],
       ['Review by', '1 December 2026'], ['Glucose', 'measured before each injection'],
-      ['Limits', 'low below 4.0 mmol/L, high above 15 mmol/L, as ordered'], ['Second check', 'by another person'], ['At 08:00', 'Abdomen'],
+      ['Limits', 'low below 4.0 mmol/L, high above 15 mmol/L, as ordered'], ['May give it', 'a registered nurse'], ['Second check', 'by another person'], ['At 08:00', 'Abdomen'],
     ])
   })
 })
