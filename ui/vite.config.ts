@@ -17,5 +17,7 @@ export default defineConfig({
     environment: 'jsdom',
     include: ['src/**/*.test.ts'],
     clearMocks: true,
+    // Other work on the machine is no fault of a test; one that hangs ends all the same.
+    testTimeout: 30_000,
   },
 })
