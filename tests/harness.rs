@@ -319,6 +319,7 @@ impl Page {
     /// Presses the middle of an element.
     pub fn press_element(&self, element: &Element) {
         self.taps.set(self.taps.get() + 1);
+        self.stands_still(element);
         if !self.touch {
             return self.within(element.click()).unwrap();
         }
@@ -327,6 +328,22 @@ impl Page {
             return [box.x + box.width / 2, box.y + box.height / 2]";
         let middle = self.script(script, &[json!({ ELEMENT: &*element.element_id() })]);
         self.touch(middle[0].as_f64().unwrap(), middle[1].as_f64().unwrap());
+    }
+
+    /// Waits until an element keeps its place: a hand presses what stands still, and a driver that aims while an answer
+    /// is still being laid out presses beside it.
+    fn stands_still(&self, element: &Element) {
+        let place = || {
+            let script = "arguments[0].scrollIntoView({ block: 'center', inline: 'center' });
+                const box = arguments[0].getBoundingClientRect();
+                return [box.x, box.y, box.width, box.height, document.documentElement.scrollHeight]";
+            self.script(script, &[json!({ ELEMENT: &*element.element_id() })])
+        };
+        self.wait("element that stands still", || {
+            let before = place();
+            std::thread::sleep(Duration::from_millis(150));
+            (before == place()).then_some(())
+        });
     }
 
     /// One touch of the screen, in CSS pixels from its upper left corner.
