@@ -13,7 +13,7 @@ use fallow_store::{ContainerEntry, EventEntry, OrderEntry, PersonEntry, Reader};
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::events::{container_data, raised};
 use crate::record::person_and_order;
-use crate::terms::one_of;
+use crate::terms::{not_one_of, one_of};
 use crate::wire::{BeforeCheck, BeforeData, BeforeGet, BeforeProblem, BeforeSaid};
 use crate::{App, Now, glucose, lower, raise};
 
@@ -201,7 +201,7 @@ fn identity(wire: &BeforeSaid) -> Result<Vec<ReadBack>, ApiError> {
                     "name" => Identifier::Name,
                     "born" => Identifier::Born,
                     "number" => Identifier::Number,
-                    other => return Err(not_one_of(other, "name, born, number")),
+                    other => return Err(not_one_of(other, &["name", "born", "number"])),
                 },
                 matches: one.matches,
             })
@@ -216,7 +216,7 @@ fn meal(wire: &BeforeSaid) -> Result<Option<Meal>, ApiError> {
             "eaten" => Ok(Meal::Eaten),
             "about" => Ok(Meal::About),
             "not_eating" => Ok(Meal::NotEating),
-            other => Err(not_one_of(other, "eaten, about, not_eating")),
+            other => Err(not_one_of(other, &["eaten", "about", "not_eating"])),
         })
         .transpose()
 }
@@ -233,7 +233,7 @@ fn consent(wire: &BeforeSaid) -> Result<Option<Consent>, ApiError> {
                 500,
             )
             .map(Consent::DecidedFor),
-            other => Err(not_one_of(other, "given, refused, decided_for")),
+            other => Err(not_one_of(other, &["given", "refused", "decided_for"])),
         })
         .transpose()
 }
@@ -249,16 +249,9 @@ fn skin(wire: &BeforeSaid) -> Result<Option<SkinSeen>, ApiError> {
                 500,
             )
             .map(SkinSeen::Found),
-            other => Err(not_one_of(other, "clear, found")),
+            other => Err(not_one_of(other, &["clear", "found"])),
         })
         .transpose()
-}
-
-pub(crate) fn not_one_of(text: &str, allowed: &str) -> ApiError {
-    ApiError::new(
-        Code::BadCode,
-        format!("\"{text}\" is not known here. Use one of: {allowed}."),
-    )
 }
 
 fn check(check: &Check, last: Option<&ContainerEntry>) -> BeforeCheck {

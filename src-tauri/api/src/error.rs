@@ -127,6 +127,15 @@ pub struct ApiError {
     pub details: Details,
 }
 
+/// The words of a core error as a sentence: a capital in front and one full stop behind.
+pub(crate) fn sentence(error: &impl std::fmt::Display) -> String {
+    let words = error.to_string();
+    let mut letters = words.trim_end_matches('.').chars();
+    letters.next().map_or_else(String::new, |first| {
+        format!("{}{}.", first.to_uppercase(), letters.as_str())
+    })
+}
+
 /// What the screen needs to go on after a refusal.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Details {
@@ -148,6 +157,11 @@ impl ApiError {
             message: message.into(),
             details: Details::default(),
         }
+    }
+
+    /// A refusal in the words of the core, made a sentence.
+    pub(crate) fn said(code: ErrorCode, error: &impl std::fmt::Display) -> Self {
+        Self::new(code, sentence(error))
     }
 
     /// The refusal as it goes out.

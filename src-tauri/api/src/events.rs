@@ -31,11 +31,7 @@ pub(crate) fn record(app: &mut App, args: &EventRecord, now: Now) -> Result<Even
     let recorder = lower::text("who records it", &args.recorder, 200)?;
     app.store_mut()?.transact(|tx| {
         let person = record::person(tx, &args.person)?;
-        let order = args
-            .order
-            .as_deref()
-            .map(|order| person_and_order(tx, &person.head.root, order).map(|(_, o)| o))
-            .transpose()?;
+        let order = record::order_of(tx, &person, args.order.as_deref())?;
         let zone = args
             .zone
             .as_deref()
@@ -235,17 +231,8 @@ pub(crate) fn list(app: &App, args: &EventList, now: Now) -> Result<EventListDat
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let zone = person.person.zone;
-    let day = |what: &str, text: &Option<String>| {
-        text.as_deref().map(|t| lower::date(what, t)).transpose()
-    };
-    let to = day("the last day", &args.to)?.unwrap_or_else(|| time::day_in(now.at, zone));
-    let from = day("the first day", &args.from)?.unwrap_or(to - chrono::Days::new(27));
-    if to < from {
-        return Err(ApiError::new(
-            Code::DatesReversed,
-            "The period ends before it starts. Swap the two dates.",
-        ));
-    }
+    let today = time::day_in(now.at, zone);
+    let (from, to) = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
     let ms = |day| time::day_start(day, zone).timestamp_millis();
     let found = reader.events(&person.head.root, ms(from), ms(to + chrono::Days::new(1)))?;
     Ok(EventListData {

@@ -7,14 +7,13 @@ use fallow_core::dose_volume::{
 };
 use fallow_core::medicines::Medicine;
 use fallow_core::orders::Device as OrderDevice;
-use fallow_core::technique::{self, Asked, NeedleLength, TechniqueBook};
+use fallow_core::technique::{self, Asked, NeedleLength, TechniqueBook, TechniqueError};
 use fallow_core::time;
 use fallow_core::units::{Dose, DoseUnit};
 
-use crate::before::not_one_of;
-use crate::error::{ApiError, ErrorCode as Code};
+use crate::error::{ApiError, ErrorCode as Code, sentence};
 use crate::record::person_and_order;
-use crate::terms::one_of;
+use crate::terms::{not_one_of, one_of};
 use crate::wire::{
     BeforeProblem, DoseVolumeData, DoseVolumeGet, SyringeData, TechniqueData, TechniqueGet,
     TechniqueStep,
@@ -35,7 +34,7 @@ pub(crate) fn dose_volume(app: &App, args: &DoseVolumeGet) -> Result<DoseVolumeD
         .map(|code| {
             book.syringe(code).ok_or_else(|| {
                 let codes: Vec<&str> = book.syringes().iter().map(|s| s.code.as_str()).collect();
-                not_one_of(code, &codes.join(", "))
+                not_one_of(code, &codes)
             })
         })
         .transpose()?;
@@ -62,7 +61,7 @@ pub(crate) fn dose_volume(app: &App, args: &DoseVolumeGet) -> Result<DoseVolumeD
         decimals: 2,
     };
     Ok(match volumes::measure(&asked, book) {
-        Err(error) => refused(format!("{}.", capital(&error.to_string()))),
+        Err(error) => refused(sentence(&error)),
         Ok(Answer::GiveAll(all)) => DoseVolumeData {
             answer: "give_all".to_owned(),
             words: all.words,
@@ -107,25 +106,12 @@ fn refused(words: String) -> DoseVolumeData {
     }
 }
 
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        format!(
-            "{}{}",
-            first.to_uppercase(),
-            letters.as_str().trim_end_matches('.')
-        )
-    })
-}
-
 /// The strength that was read, else the one in the medicine's name; `None` where neither says it.
 fn strength(args: &DoseVolumeGet, medicine: &Medicine) -> Result<Option<Strength>, ApiError> {
     let Some(amount) = &args.strength else {
         return Ok(named_strength(&medicine.name));
     };
-    let bad = |e: fallow_core::units::UnitError| {
-        ApiError::new(Code::BadDose, format!("{}.", capital(&e.to_string())))
-    };
+    let bad = |e: fallow_core::units::UnitError| ApiError::said(Code::BadDose, &e);
     let unit = DoseUnit::from_code(&amount.unit).map_err(bad)?;
     let amount = Dose::parse(&amount.value, unit).map_err(bad)?;
     let Some(text) = args.in_ml.as_deref() else {
@@ -186,17 +172,14 @@ pub(crate) fn technique(
             steps: Vec::new(),
         });
     };
-    let said = |e: &dyn std::fmt::Display| {
-        ApiError::new(Code::BadSize, format!("{}.", capital(&e.to_string())))
-    };
+    let said = |e: TechniqueError| ApiError::said(Code::BadSize, &e);
     if !(0.1..=1000.0).contains(&needle) {
         return Err(ApiError::new(
             Code::BadSize,
             "A needle is from 3 to 40 mm long. Check the length on its packet.",
         ));
     }
-    let needle =
-        NeedleLength::from_tenths_of_mm((needle * 10.0).round() as u16).map_err(|e| said(&e))?;
+    let needle = NeedleLength::from_tenths_of_mm((needle * 10.0).round() as u16).map_err(said)?;
     let age = time::age_on(person.person.born, time::day_in(now.at, person.person.zone));
     let asked = Asked {
         needle,
@@ -212,7 +195,7 @@ pub(crate) fn technique(
         weight_kg: args.weight_kg,
         late_pregnancy: args.late_pregnancy,
     };
-    let advice = technique::advise(&asked, TechniqueBook::shipped()).map_err(|e| said(&e))?;
+    let advice = technique::advise(&asked, TechniqueBook::shipped()).map_err(said)?;
     let mut cautions: Vec<BeforeProblem> = advice
         .cautions
         .iter()

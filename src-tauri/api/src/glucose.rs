@@ -7,30 +7,21 @@ use fallow_core::act::About;
 use fallow_core::glucose::{
     Glucose, GlucoseUnit, KetoneReading, Limit, Limits, Reading, judge, judge_ketones,
 };
-use fallow_core::low_glucose::{self as low, Happened, Step};
+use fallow_core::low_glucose::{self as low, Entry, Happened, Step};
 use fallow_core::orders::GlucoseTerms;
 use fallow_core::time;
 use fallow_store::{EventEntry, OrderEntry};
 
 use crate::error::{ApiError, ErrorCode as Code};
+use crate::terms::not_one_of;
 use crate::wire::{GlucoseCheck, GlucoseData, GlucoseGet, GlucoseJudged, LowSteps};
 use crate::{App, Now, events, raise, record};
 
 /// How far back an episode of low glucose and the last value are looked for.
 const BACK: Duration = Duration::hours(12);
 
-/// A core error as the door says it: a sentence of its own.
-fn said(error: &impl ToString) -> ApiError {
-    let words = error.to_string();
-    let mut letters = words.chars();
-    let sentence = letters.next().map_or_else(String::new, |first| {
-        format!("{}{}.", first.to_uppercase(), letters.as_str())
-    });
-    ApiError::new(Code::BadGlucose, sentence)
-}
-
 pub(crate) fn unit(code: &str) -> Result<GlucoseUnit, ApiError> {
-    GlucoseUnit::from_code(code).map_err(|e| said(&e))
+    GlucoseUnit::from_code(code).map_err(|e| ApiError::said(Code::BadGlucose, &e))
 }
 
 /// The limits an order sets, over the published ones.
@@ -38,13 +29,18 @@ pub(crate) fn limits(terms: &GlucoseTerms, prescriber: &str) -> Result<Limits, A
     let unit = unit(&terms.unit)?;
     let mut limits = Limits::usual();
     if let Some(text) = &terms.low {
-        let at = Glucose::parse(text, unit).map_err(|e| said(&e))?;
-        let limit = Limit::by_order(at, prescriber).map_err(|e| said(&e))?;
-        limits = limits.with_low(limit).map_err(|e| said(&e))?;
+        let at = Glucose::parse(text, unit).map_err(|e| ApiError::said(Code::BadGlucose, &e))?;
+        let limit =
+            Limit::by_order(at, prescriber).map_err(|e| ApiError::said(Code::BadGlucose, &e))?;
+        limits = limits
+            .with_low(limit)
+            .map_err(|e| ApiError::said(Code::BadGlucose, &e))?;
     }
     if let Some(text) = &terms.high {
-        let at = Glucose::parse(text, unit).map_err(|e| said(&e))?;
-        limits = limits.with_high(at, prescriber).map_err(|e| said(&e))?;
+        let at = Glucose::parse(text, unit).map_err(|e| ApiError::said(Code::BadGlucose, &e))?;
+        limits = limits
+            .with_high(at, prescriber)
+            .map_err(|e| ApiError::said(Code::BadGlucose, &e))?;
     }
     Ok(limits)
 }
@@ -70,7 +66,7 @@ pub(crate) fn limits_of(order: Option<&OrderEntry>) -> Result<Limits, ApiError> 
 
 /// Reads a value as a meter shows it.
 pub(crate) fn reading(value: &str, unit_code: &str) -> Result<Reading, ApiError> {
-    Reading::parse(value.trim(), unit(unit_code)?).map_err(|e| said(&e))
+    Reading::parse(value.trim(), unit(unit_code)?).map_err(|e| ApiError::said(Code::BadGlucose, &e))
 }
 
 pub(crate) fn ketones(value: &str, unit_code: &str) -> Result<KetoneReading, ApiError> {
@@ -80,7 +76,7 @@ pub(crate) fn ketones(value: &str, unit_code: &str) -> Result<KetoneReading, Api
             "Ketones are counted in mmol/L.",
         ));
     }
-    KetoneReading::parse(value.trim()).map_err(|e| said(&e))
+    KetoneReading::parse(value.trim()).map_err(|e| ApiError::said(Code::BadGlucose, &e))
 }
 
 /// What a recorded value means.
@@ -117,20 +113,11 @@ pub(crate) fn judged(
 pub(crate) fn check(app: &App, args: &GlucoseCheck) -> Result<GlucoseJudged, ApiError> {
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
-    let order = args
-        .order
-        .as_deref()
-        .map(|id| record::person_and_order(&reader, &person.head.root, id).map(|(_, o)| o))
-        .transpose()?;
+    let order = record::order_of(&reader, &person, args.order.as_deref())?;
     let about = match args.about.as_deref() {
         None | Some("glucose") => About::Glucose,
         Some("ketones") => About::Ketones,
-        Some(other) => {
-            return Err(ApiError::new(
-                Code::BadCode,
-                format!("\"{other}\" is not known here. Use one of: glucose, ketones."),
-            ));
-        }
+        Some(other) => return Err(not_one_of(other, &["glucose", "ketones"])),
     };
     judged(about, &args.value, &args.unit, &limits_of(order.as_ref())?)
 }
@@ -139,11 +126,7 @@ pub(crate) fn state(app: &App, args: &GlucoseGet, now: Now) -> Result<GlucoseDat
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let at = crate::body::as_of(args.at.as_deref(), &person, now)?;
-    let order = args
-        .order
-        .as_deref()
-        .map(|id| record::person_and_order(&reader, &person.head.root, id).map(|(_, o)| o))
-        .transpose()?;
+    let order = record::order_of(&reader, &person, args.order.as_deref())?;
     let limits = limits_of(order.as_ref())?;
     let recent = reader.events(
         &person.head.root,
@@ -180,30 +163,7 @@ pub(crate) fn state(app: &App, args: &GlucoseGet, now: Now) -> Result<GlucoseDat
 fn steps(recent: &[EventEntry], limits: &Limits, now: DateTime<FixedOffset>) -> LowSteps {
     let mut in_order: Vec<&EventEntry> = recent.iter().collect();
     in_order.sort_by_key(|e| e.head.seq);
-    let mut episode: Vec<low::Event> = Vec::new();
-    for entry in in_order {
-        // Somebody said that it is over: what was before does not count any more, and stays on record.
-        if entry.event.about == About::Alarm && entry.event.code.as_deref() == Some("over") {
-            episode.clear();
-            continue;
-        }
-        let Some(happened) = happened(entry) else {
-            continue;
-        };
-        let before = low::state(&episode, limits, now).step;
-        if matches!(before, Step::NotLow | Step::Finished) {
-            // A new value begins anew: an episode that ended, or none yet.
-            if matches!(happened, Happened::Checked(_)) {
-                episode.clear();
-            }
-        }
-        episode.push(low::Event {
-            at: entry.event.at,
-            happened,
-            recorder: entry.head.recorder.clone().unwrap_or_default(),
-        });
-    }
-    let state = low::state(&episode, limits, now);
+    let state = low::current(in_order.into_iter().filter_map(entry), limits, now);
     LowSteps {
         until: match state.step {
             Step::Wait { until } => Some(raise::instant(until)),
@@ -218,17 +178,22 @@ fn steps(recent: &[EventEntry], limits: &Limits, now: DateTime<FixedOffset>) -> 
     }
 }
 
-fn happened(entry: &EventEntry) -> Option<Happened> {
+/// What an event is to the steps; `None` where it is nothing to them.
+fn entry(entry: &EventEntry) -> Option<Entry> {
     let event = &entry.event;
-    match event.about {
-        About::Glucose => {
+    let happened = match (event.about, event.code.as_deref()) {
+        (About::Glucose, _) => {
             let (value, unit) = event.value.as_ref()?;
-            reading(value, unit).ok().map(Happened::Checked)
+            Happened::Checked(reading(value, unit).ok()?)
         }
-        About::Carbohydrate => Some(Happened::TookCarbohydrate),
-        About::Alarm if matches!(event.code.as_deref(), Some("cannot_swallow" | "drowsy")) => {
-            Some(Happened::CannotSwallow)
-        }
-        About::Alarm | About::Ketones | About::NotGiven => None,
-    }
+        (About::Carbohydrate, _) => Happened::TookCarbohydrate,
+        (About::Alarm, Some("cannot_swallow" | "drowsy")) => Happened::CannotSwallow,
+        (About::Alarm, Some("over")) => return Some(Entry::Over),
+        (About::Alarm | About::Ketones | About::NotGiven, _) => return None,
+    };
+    Some(Entry::Event(low::Event {
+        at: event.at,
+        happened,
+        recorder: entry.head.recorder.clone().unwrap_or_default(),
+    }))
 }

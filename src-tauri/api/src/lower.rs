@@ -2,7 +2,7 @@
 //!
 //! No side effects. Not here: whether the thing meant is wise ([`fallow_core::rules`]).
 
-use chrono::{DateTime, Duration, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime};
+use chrono::{DateTime, Days, Duration, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime};
 use chrono_tz::Tz;
 use fallow_core::body::Body;
 use fallow_core::medicines::Medicine;
@@ -360,6 +360,26 @@ pub(crate) fn self_given(giver: Option<&str>, habit: bool) -> Lowered<bool> {
             format!("giver is \"self\" or \"other\", not \"{other}\"."),
         )),
     }
+}
+
+/// The days from `from` to `to`, both included: without a last day up to today, without a first one the 28 days of the
+/// rest of a point.
+pub(crate) fn period(
+    from: Option<&str>,
+    to: Option<&str>,
+    today: NaiveDate,
+) -> Lowered<(NaiveDate, NaiveDate)> {
+    let from = from.map(|t| date("the first day", t)).transpose()?;
+    let to = to.map(|t| date("the last day", t)).transpose()?;
+    let to = to.unwrap_or(today);
+    let from = from.unwrap_or_else(|| to - Days::new(27));
+    if to < from {
+        return Err(ApiError::new(
+            Code::DatesReversed,
+            "The period ends before it starts. Swap the two dates.",
+        ));
+    }
+    Ok((from, to))
 }
 
 /// A person.

@@ -1,6 +1,6 @@
 //! Rotation measures of a period, and use of the skin cell by cell: reads the record, asks the core, words nothing.
 
-use chrono::{DateTime, Days, Duration, FixedOffset, NaiveDate};
+use chrono::{Duration, NaiveDate};
 use fallow_core::body::Body;
 use fallow_core::measures::{
     self as core, Balance, Correction, Kept, Measures, Neighbours, Period, Question,
@@ -25,14 +25,14 @@ use crate::{App, Now, lower, raise, record};
 const SEED: u64 = 28;
 /// How far back the first injections of a period are held against earlier ones; longer than any rule's rest.
 const BEFORE_DAYS: i64 = 370;
-/// The period when none is asked for: the 28 days of the rest of a point.
-const USUAL_DAYS: u32 = 28;
 
 pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<MeasuresData, ApiError> {
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let zone = person.person.zone;
-    let period = period(args, now.at.with_timezone(&zone).fixed_offset())?;
+    let today = time::day_in(now.at, zone);
+    let (from, to) = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
+    let period = Period { from, to };
     // Entries count by the day of their own offset, which may be up to a day and a bit off the person's.
     let start = |day: NaiveDate, days: i64| time::day_start(day, zone) + Duration::days(days);
     let (first, last) = (start(period.from, -BEFORE_DAYS), start(period.to, 3));
@@ -73,26 +73,6 @@ pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<Measur
         seed: SEED,
     });
     Ok(told(found, areas, ruling.map(|r| r.1), &body))
-}
-
-/// The days asked for: the last 28 where nothing is said.
-fn period(args: &MeasuresGet, now: DateTime<FixedOffset>) -> Result<Period, ApiError> {
-    let first = args
-        .from
-        .as_deref()
-        .map(|t| lower::date("the first day", t));
-    let last = args.to.as_deref().map(|t| lower::date("the last day", t));
-    let (first, last) = (first.transpose()?, last.transpose()?);
-    let to = last.unwrap_or_else(|| now.date_naive());
-    let usual = || to - Days::new(u64::from(USUAL_DAYS) - 1);
-    let from = first.unwrap_or_else(usual);
-    if to < from {
-        return Err(ApiError::new(
-            Code::DatesReversed,
-            "The period ends before it starts. Swap the two dates.",
-        ));
-    }
-    Ok(Period { from, to })
 }
 
 /// The medicine whose rules count: of the orders in force on `day` the most injected one; without any the most

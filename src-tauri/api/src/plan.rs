@@ -25,9 +25,6 @@ use crate::wire::{
 };
 use crate::{App, Now, lower, raise, record, sites};
 
-/// Patterns that take areas in turn look at when each was last used, this many days back at most.
-const LOOK_BACK_DAYS: i64 = 130;
-
 /// An order in force with the medicine whose rules are known.
 struct Ordered<'a> {
     entry: &'a OrderEntry,
@@ -49,7 +46,7 @@ pub(crate) fn plan(app: &App, args: &PlanGet, now: Now) -> Result<PlanData, ApiE
     let end = time::day_start(last + Days::new(1), zone) - Duration::seconds(1);
     let all = reader.orders_of(&person.head.root)?;
     let (known, mut unplanned) = known(&all, (first, last));
-    let then = SkinThen::since(&reader, &person, at, LOOK_BACK_DAYS)?;
+    let then = SkinThen::since(&reader, &person, at, weeks::LOOK_BACK_DAYS)?;
     let mut orders = Vec::new();
     let mut slots = Vec::new();
     let mut overdue = Vec::new();

@@ -84,6 +84,17 @@ pub(crate) fn person_and_order(
     Ok((person, order))
 }
 
+/// One of a person's orders, where one is named.
+pub(crate) fn order_of(
+    reader: &Reader<'_>,
+    person: &PersonEntry,
+    order_id: Option<&str>,
+) -> Result<Option<OrderEntry>, ApiError> {
+    order_id
+        .map(|id| person_and_order(reader, &person.head.root, id).map(|(_, order)| order))
+        .transpose()
+}
+
 /// The medicine of an order. A record made where more medicines were known may hold one there are no rules for here.
 pub(crate) fn medicine(key: &str) -> Result<&'static Medicine, ApiError> {
     Book::shipped().medicine(key).ok_or_else(|| {

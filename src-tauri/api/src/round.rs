@@ -23,20 +23,13 @@ pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiErro
     let reader = app.store()?.reader();
     let at = match args.at.as_deref() {
         None => now.at,
-        Some(text) => DateTime::parse_from_rfc3339(text).map_err(|_| {
-            ApiError::new(
-                Code::BadTime,
-                format!(
-                    "\"{text}\" is not a time with its offset. Write 2026-06-03T08:00:00+01:00."
-                ),
-            )
-        })?,
+        Some(text) => instant(text)?,
     };
     let people = match args.person.as_deref() {
         Some(id) => vec![record::person(&reader, id)?],
         None => reader.people()?,
     };
-    let mut found: Vec<(Standing, DueSlot)> = Vec::new();
+    let mut found: Vec<(Standing, DateTime<FixedOffset>, DueSlot)> = Vec::new();
     let mut as_needed = Vec::new();
     let mut next = None;
     for person in &people {
@@ -55,15 +48,21 @@ pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiErro
                 continue;
             }
             for (slot, standing) in theirs.slots(order, at) {
-                found.push((standing, theirs.due_slot(order, &slot, standing, at)));
+                found.push((
+                    standing,
+                    slot.at,
+                    theirs.due_slot(order, &slot, standing, at),
+                ));
             }
-            next = earlier(next, theirs.next(order, at));
+            // Told of one person only, and looked for a month ahead.
+            if args.person.is_some() {
+                next = earlier(next, theirs.next(order, at));
+            }
         }
     }
-    found.sort_by(|(a, x), (b, y)| {
-        let instant = |slot: &DueSlot| DateTime::parse_from_rfc3339(&slot.at).ok();
-        a.cmp(b)
-            .then_with(|| instant(x).cmp(&instant(y)))
+    found.sort_by(|(a, then, x), (b, later, y)| {
+        (a, then)
+            .cmp(&(b, later))
             .then_with(|| x.person_name.cmp(&y.person_name))
             .then_with(|| x.order.medicine_name.cmp(&y.order.medicine_name))
     });
@@ -74,15 +73,23 @@ pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiErro
         ),
         _ => at.format("%a %-d %b %Y, %H:%M").to_string(),
     };
-    let open_today = found.iter().any(|(standing, _)| standing.is_open());
+    let open_today = found.iter().any(|(standing, ..)| standing.is_open());
     Ok(DueData {
         at: raise::instant(at),
         words,
-        next_words: next
-            .filter(|_| args.person.is_some() && !open_today)
-            .map(|(_, words)| words),
-        slots: found.into_iter().map(|(_, slot)| slot).collect(),
+        next_words: next.filter(|_| !open_today).map(|(_, words)| words),
+        slots: found.into_iter().map(|(.., slot)| slot).collect(),
         as_needed,
+    })
+}
+
+/// An instant with its offset: there is no one person whose clock a bare time could be on.
+fn instant(text: &str) -> Result<DateTime<FixedOffset>, ApiError> {
+    DateTime::parse_from_rfc3339(text).map_err(|_| {
+        ApiError::new(
+            Code::BadTime,
+            format!("\"{text}\" is not a time with its offset. Write 2026-06-03T08:00:00+01:00."),
+        )
     })
 }
 
@@ -233,16 +240,6 @@ impl<'a> Theirs<'a> {
 
 pub(crate) fn handover(app: &App, args: &HandoverGet, now: Now) -> Result<HandoverData, ApiError> {
     let reader = app.store()?.reader();
-    let instant = |text: &str| {
-        DateTime::parse_from_rfc3339(text).map_err(|_| {
-            ApiError::new(
-                Code::BadTime,
-                format!(
-                    "\"{text}\" is not a time with its offset. Write 2026-06-03T08:00:00+01:00."
-                ),
-            )
-        })
-    };
     let to = args.to.as_deref().map_or(Ok(now.at), instant)?;
     let from = args.from.as_deref().map_or(Ok(to - SHIFT), instant)?;
     if to < from {

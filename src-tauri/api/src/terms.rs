@@ -12,7 +12,8 @@ use crate::wire::{ActData, ActWire, OrderTerms, RegionWire};
 
 type Lowered<T> = Result<T, ApiError>;
 
-fn bad_code(text: &str, allowed: &[&str]) -> ApiError {
+/// Refuses a word that is not in its list.
+pub(crate) fn not_one_of(text: &str, allowed: &[&str]) -> ApiError {
     ApiError::new(
         Code::BadCode,
         format!(
@@ -29,7 +30,7 @@ pub(crate) fn one_of<T: Copy>(
     code: impl Fn(T) -> &'static str,
 ) -> Lowered<T> {
     let found = all.iter().copied().find(|one| code(*one) == text);
-    found.ok_or_else(|| bad_code(text, &all.iter().map(|one| code(*one)).collect::<Vec<_>>()))
+    found.ok_or_else(|| not_one_of(text, &all.iter().map(|one| code(*one)).collect::<Vec<_>>()))
 }
 
 pub(crate) fn device(text: Option<&str>) -> Lowered<Option<Device>> {

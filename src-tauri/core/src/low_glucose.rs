@@ -118,6 +118,39 @@ pub fn state(events: &[Event], limits: &Limits, now: DateTime<FixedOffset>) -> S
     episode.at(now, limits)
 }
 
+/// One thing on record, as [`current`] reads it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Entry {
+    /// It belongs to an episode.
+    Event(Event),
+    /// Somebody said that it is over: what was before does not count any more.
+    Over,
+}
+
+/// Where the episode that is going on stands at `now`, or the last one; `entries` in the order they were recorded.
+///
+/// # How
+/// A value begins a new episode where there was none, or where the one before it had finished. Otherwise as [`state`].
+pub fn current(
+    entries: impl IntoIterator<Item = Entry>,
+    limits: &Limits,
+    now: DateTime<FixedOffset>,
+) -> State {
+    let mut episode = Episode::default();
+    for entry in entries {
+        let Entry::Event(event) = entry else {
+            episode = Episode::default();
+            continue;
+        };
+        let ended = matches!(episode.phase, Phase::NotLow | Phase::Finished);
+        if ended && matches!(event.happened, Happened::Checked(_)) {
+            episode = Episode::default();
+        }
+        episode.record(&event, limits);
+    }
+    episode.at(now, limits)
+}
+
 /// What the events so far amount to, without the present moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 enum Phase {

@@ -49,9 +49,7 @@ export const before = {
   skins: { clear: 'Looked and felt: nothing against it', found: 'Something is there' } as Record<string, string>,
   skinWords: 'What, and where',
   second: 'Name of the second person',
-  take: 'Take over',
   reason: 'Go on because',
-  keepReason: 'Keep this reason',
   source: (text: string) => `Source: ${text}.`,
   failed: 'The checks could not be read. Do them as your policy says; recording works all the same.',
 }
@@ -83,7 +81,6 @@ export const after = {
 
 export const done = {
   title: 'Recorded',
-  sentence: (dose: string, medicine: string, when: string, who: string) => `${dose} of ${medicine}, ${when}, by ${who}.`,
   next: 'Next time',
   dueAt: (time: string, dose: string, medicine: string) => `${time}: ${dose}, ${medicine}`,
   seen: (words: string) => `Afterwards: ${words}.`,

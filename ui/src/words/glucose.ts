@@ -24,7 +24,6 @@ export const glucose = {
   give: 'On to giving',
   said: (words: string) => `Recorded. ${words}`,
   lately: 'Recorded in the last 12 hours',
-  means: 'What it means',
 }
 
 /** Labels over the door's own words. */

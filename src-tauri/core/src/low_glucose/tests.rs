@@ -302,3 +302,41 @@ proptest! {
         prop_assert!(left(first) >= left(first + later));
     }
 }
+
+#[test]
+fn a_new_value_begins_anew_after_an_end_and_over_ends_an_emergency() {
+    let told = |lines: &[&str], over_after: Option<usize>| {
+        let mut entries: Vec<Entry> = events(lines).into_iter().map(Entry::Event).collect();
+        if let Some(place) = over_after {
+            entries.insert(place, Entry::Over);
+        }
+        let state = current(entries, &Limits::usual(), t("12:00"));
+        (state.step.code(), state.rounds)
+    };
+    assert_eq!(told(&[], None), ("not_low", 0));
+    assert_eq!(
+        told(
+            &["08:00 3.2", "08:00 carbohydrate", "08:16 5.1", "11:00 3.0"],
+            None
+        ),
+        ("take_carbohydrate", 0),
+        "the rounds of an episode that finished are not counted again"
+    );
+    // Still low: the rounds go on.
+    assert_eq!(
+        told(
+            &[
+                "08:00 3.2",
+                "08:00 carbohydrate",
+                "08:16 3.4",
+                "08:16 carbohydrate"
+            ],
+            None
+        ),
+        ("check_again", 2)
+    );
+    let drowsy = ["08:00 3.2", "08:05 drowsy", "08:30 6.0"];
+    assert_eq!(told(&drowsy, None).0, "call_emergency_services");
+    assert_eq!(told(&drowsy, Some(3)).0, "not_low");
+    assert_eq!(told(&drowsy, Some(1)).0, "call_emergency_services");
+}

@@ -104,7 +104,7 @@ pub const MOST_ENTRIES: usize = 420;
 /// After this many injections without a clear place the plan ends: more of them would say nothing new.
 const MOST_UNCLEAR: usize = 30;
 /// Patterns that take areas in turn look at when each was last used, this many days back at most.
-const LOOK_BACK_DAYS: i64 = 130;
+pub const LOOK_BACK_DAYS: i64 = 130;
 
 /// Plans the coming injections.
 ///
