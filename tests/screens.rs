@@ -10,6 +10,9 @@ mod harness;
 #[allow(dead_code)]
 mod program;
 
+// A session bus with somebody who shows notifications.
+mod bus;
+
 // On a phone and on a desktop, in Chromium.
 mod chromium;
 // In the window that people open.

@@ -4,15 +4,25 @@
 //! switch of the webview's is set.
 
 use std::path::Path;
+use std::time::Duration;
 
+use chrono_tz::Europe::London;
 use serde_json::{Value, json};
 
+use crate::bus::{Bus, Desk, Shown};
 use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
 use crate::program::{binary, call};
 
 /// A window on this store. Closing the page ends the program.
 fn window(driver: &Driver, data: &Path) -> Page {
-    let options = json!({ "binary": binary(), "args": ["--data", data] });
+    window_with(driver, data, &[])
+}
+
+/// The same with further arguments.
+fn window_with(driver: &Driver, data: &Path, further: &[&str]) -> Page {
+    let mut args = vec![json!("--data"), json!(data)];
+    args.extend(further.iter().map(|arg| json!(arg)));
+    let options = json!({ "binary": binary(), "args": args });
     let page = Page::open(
         driver,
         &json!({ "webkitgtk:browserOptions": options }),
@@ -119,6 +129,8 @@ fn nothing_but_the_door_is_granted_and_nothing_leaves_the_window() {
         "plugin:app|version",
         "plugin:window|close",
         "plugin:event|listen",
+        "plugin:notification|notify",
+        "plugin:notification|is_permission_granted",
         "elsewhere",
     ] {
         let reply = invoke(&page, command, json!({}));
@@ -134,6 +146,11 @@ fn nothing_but_the_door_is_granted_and_nothing_leaves_the_window() {
         page.script("return window.__TAURI__ ?? null", &[]),
         Value::Null
     );
+    let own = page.script("return String(window.Notification ?? '[native code]')", &[]);
+    assert!(
+        own.as_str().unwrap().contains("[native code]"),
+        "the plugin for notifications has put a script into the page: {own}"
+    );
 
     // And what must be refused is: the watch above can see.
     let reply = page.promise("return (await fetch('http://127.0.0.1:9/')).status", &[]);
@@ -145,4 +162,75 @@ fn nothing_but_the_door_is_granted_and_nothing_leaves_the_window() {
             .then_some(())
     });
     page.close();
+}
+
+/// A person with an order for this very moment, whose time of day is given back.
+fn somebody_is_due(data: &Path) -> String {
+    let at = chrono::Utc::now().with_timezone(&London);
+    let time = at.format("%H:%M").to_string();
+    let person = "019e8c6e-0000-7000-8000-000000000001";
+    let requests = [
+        json!({ "op": "person_add", "args": { "id": person, "name": "Wren Ashdown", "born": "1951-03-09",
+            "zone": "Europe/London" } }),
+        json!({ "op": "order_add", "args": { "person": person, "medicine": "insulin-glargine-100",
+            "dose": { "value": "12", "unit": "units" }, "times": [time],
+            "from": at.date_naive().to_string(), "prescriber": "Dr Invented" } }),
+    ];
+    let input = requests.map(|request| format!("{request}\n")).concat();
+    let output = call(data, &[], input.as_bytes());
+    let replies = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(replies.matches("{\"ok\"").count(), 2, "{replies}");
+    time
+}
+
+#[test]
+fn a_due_injection_is_notified_once_and_names_nobody() {
+    let data = tempfile::tempdir().unwrap();
+    let time = somebody_is_due(data.path());
+    let bus = Bus::start();
+    let desk = Desk::on(&bus);
+    let driver = Driver::start(
+        "WebKitWebDriver",
+        &[
+            ("TAURI_WEBVIEW_AUTOMATION", "true"),
+            ("DBUS_SESSION_BUS_ADDRESS", &bus.address),
+        ],
+    );
+    let page = window(&driver, data.path());
+    page.find("button", "Wren Ashdown");
+    let expected = Shown {
+        title: "Fallow".to_owned(),
+        body: format!("An injection is due at {time}."),
+        actions: Vec::new(),
+    };
+    assert_eq!(desk.next(Duration::from_secs(20)), Some(expected));
+    // The next look comes after half a minute, and finds nothing new.
+    assert_eq!(desk.next(Duration::from_secs(35)), None);
+    page.close();
+
+    // Asked not to, it does not.
+    let page = window_with(&driver, data.path(), &["--no-reminders"]);
+    page.find("button", "Wren Ashdown");
+    assert_eq!(desk.next(Duration::from_secs(10)), None);
+    page.close();
+}
+
+#[test]
+fn where_nobody_shows_notifications_the_window_works_all_the_same() {
+    let data = tempfile::tempdir().unwrap();
+    somebody_is_due(data.path());
+    let nobody = Bus::start();
+    for address in [nobody.address.as_str(), "disabled:"] {
+        let driver = Driver::start(
+            "WebKitWebDriver",
+            &[
+                ("TAURI_WEBVIEW_AUTOMATION", "true"),
+                ("DBUS_SESSION_BUS_ADDRESS", address),
+            ],
+        );
+        let page = window(&driver, data.path());
+        page.press("button", "Wren Ashdown");
+        page.find("button", "Edit person");
+        page.close();
+    }
 }

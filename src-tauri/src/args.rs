@@ -13,6 +13,7 @@ pub(crate) const USAGE: &str = "\
 Fallow keeps every patch of injected skin rested.
 
   fallow                     open the window
+    --no-reminders           without notifications of injections that are due
   fallow serve               serve the same screens to a browser on this machine; prints the link
     --port N                 on this port instead of a free one
   fallow call                read one JSON request a line, write one JSON reply a line
@@ -26,8 +27,8 @@ Fallow keeps every patch of injected skin rested.
 /// What to start.
 #[derive(Debug, PartialEq)]
 pub(crate) enum Shell {
-    /// The window.
-    Window { store: Store },
+    /// The window; `reminders` is whether the system notifies of injections that are due.
+    Window { store: Store, reminders: bool },
     /// The browser host; `None` takes any free port.
     Serve { store: Store, port: Option<u16> },
     /// Lines in, lines out.
@@ -59,6 +60,7 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
     let mut port: Option<u16> = None;
     let mut clock: Option<DateTime<FixedOffset>> = None;
     let mut ops = false;
+    let mut reminders = true;
     let mut first = true;
     while let Some(arg) = parser.next().map_err(|fault| fault.to_string())? {
         match arg {
@@ -90,12 +92,16 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
                 let text = text.map_err(|_| "--clock needs a moment".to_owned())?;
                 clock = Some(read_moment(&text)?);
             }
+            Long("no-reminders") if word == Word::Window => reminders = false,
             Long("ops") if word == Word::Call => ops = true,
             Long("help") | Short('h') => return Ok(Shell::Help),
             Long("version") | Short('V') => return Ok(Shell::Version),
             Long(name @ ("port" | "clock" | "ops")) => {
                 let owner = if name == "port" { "serve" } else { "call" };
                 return Err(format!("--{name} belongs after `fallow {owner}`"));
+            }
+            Long("no-reminders") => {
+                return Err("--no-reminders is for the window, which alone reminds".to_owned());
             }
             other => return Err(other.unexpected().to_string()),
         }
@@ -110,7 +116,7 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
         (None, false) => Store::Usual,
     };
     Ok(match word {
-        Word::Window => Shell::Window { store },
+        Word::Window => Shell::Window { store, reminders },
         Word::Serve => Shell::Serve { store, port },
         Word::Call if ops => Shell::Operations,
         Word::Call => Shell::Call {
@@ -154,13 +160,28 @@ mod tests {
             "",
             Ok(Shell::Window {
                 store: Store::Usual,
+                reminders: true,
             }),
         );
-        check("--demo", Ok(Shell::Window { store: Store::Demo }));
+        check(
+            "--demo",
+            Ok(Shell::Window {
+                store: Store::Demo,
+                reminders: true,
+            }),
+        );
+        check(
+            "--no-reminders --data /x",
+            Ok(Shell::Window {
+                store: Store::In("/x".into()),
+                reminders: false,
+            }),
+        );
         check(
             "--data /x",
             Ok(Shell::Window {
                 store: Store::In("/x".into()),
+                reminders: true,
             }),
         );
         check(
@@ -202,6 +223,10 @@ mod tests {
             "serve --clock 2026-06-03T08:00:00+01:00",
             Err("belongs after `fallow call`"),
         );
+        check("serve --no-reminders", Err("is for the window"));
+        check("call --no-reminders", Err("is for the window"));
+        check("--no-reminders serve", Err("serve"));
+        check("--no-reminders=yes", Err("yes"));
         check("serve --port 0", Err("1 to 65535"));
         check("serve --port 70000", Err("1 to 65535"));
         check("serve --port", Err("needs a number"));

@@ -7,6 +7,7 @@ mod args;
 mod call;
 mod clock;
 mod place;
+mod reminders;
 mod serve;
 mod stop;
 mod window;
@@ -35,7 +36,7 @@ pub fn main() -> ExitCode {
             println!("fallow {}", env!("CARGO_PKG_VERSION"));
             Ok(())
         }
-        Shell::Window { store } => window::open(store),
+        Shell::Window { store, reminders } => window::open(store, reminders),
         Shell::Serve { store, port } => serve::run(&store, port),
         Shell::Call { store, clock } => call::run(&store, clock),
         Shell::Operations => call::operations(),
@@ -55,5 +56,5 @@ pub fn main() -> ExitCode {
 /// When the system gives no window; there is nobody to tell then.
 #[cfg_attr(mobile, tauri::mobile_entry_point)]
 pub fn run() {
-    window::open(place::Store::Usual).expect("the system gives the app a window");
+    window::open(place::Store::Usual, true).expect("the system gives the app a window");
 }

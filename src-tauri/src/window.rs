@@ -24,11 +24,12 @@ fn door(door: State<'_, Door>, request: &str) -> String {
     door.answer(request)
 }
 
-/// Opens the window and returns when it is closed, or ends the program then, as the system prefers.
+/// Opens the window and returns when it is closed, or ends the program then, as the system prefers. `reminders` is
+/// whether the system is to notify of injections that are due.
 ///
 /// # Errors
 /// A sentence, when there is no display or the window cannot be made.
-pub(crate) fn open(store: Store) -> Result<(), String> {
+pub(crate) fn open(store: Store, reminders: bool) -> Result<(), String> {
     if !has_display() {
         return Err(
             "there is no display to open a window on. `fallow serve` shows the same screens in a \
@@ -37,10 +38,15 @@ pub(crate) fn open(store: Store) -> Result<(), String> {
         );
     }
     let app = tauri::Builder::default()
+        .plugin(crate::reminders::plugin())
         .invoke_handler(tauri::generate_handler![door])
         .setup(move |app| {
             let usual = || app.path().app_data_dir().ok();
             app.manage(Door::open(&store, Clock::Device, usual)?);
+            // Said of phones in `reminders.rs`.
+            if cfg!(desktop) && reminders {
+                crate::reminders::start(app.handle().clone());
+            }
             #[cfg(desktop)]
             {
                 darken(app);

@@ -36,6 +36,8 @@ pub use wire::{Request, Response};
 
 pub use demo::fill_demo;
 pub use examples::operations;
+/// What a shell that can reach people reminds them of, and in which words; it asks `due` for where the slots stand.
+pub use fallow_core::reminders;
 pub use typescript::typescript;
 
 /// The moment of a request, as the shell's clock reads it.

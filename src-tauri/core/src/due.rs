@@ -136,6 +136,19 @@ impl Standing {
         }
     }
 
+    /// The standing with this word at the door.
+    pub fn from_code(code: &str) -> Option<Self> {
+        let all = [
+            Self::Late,
+            Self::Due,
+            Self::Upcoming,
+            Self::NoRecord,
+            Self::NotGiven,
+            Self::Given,
+        ];
+        all.into_iter().find(|standing| standing.code() == code)
+    }
+
     /// Whether the injection can still be given for this slot.
     pub fn is_open(self) -> bool {
         matches!(self, Self::Late | Self::Due | Self::Upcoming)

@@ -1,9 +1,9 @@
 //! The domain of Fallow, pure: people, orders, injections, the body they go into and the rules about it.
 //!
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
-//! Reading order: [`units`], [`typed_number`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`], [`body`],
-//! [`medicines`], [`rules`], [`suggest`], [`use_map`], [`use_grid`], [`measures`], [`skin`], [`plan`], [`glucose`],
-//! [`low_glucose`], [`before`], [`dose_volume`], [`technique`], [`words`].
+//! Reading order: [`units`], [`typed_number`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`],
+//! [`reminders`], [`body`], [`medicines`], [`rules`], [`suggest`], [`use_map`], [`use_grid`], [`measures`], [`skin`],
+//! [`plan`], [`glucose`], [`low_glucose`], [`before`], [`dose_volume`], [`technique`], [`words`].
 
 pub mod act;
 pub mod before;
@@ -18,6 +18,7 @@ pub mod medicines;
 pub mod orders;
 pub mod person;
 pub mod plan;
+pub mod reminders;
 pub mod rules;
 pub mod site;
 pub mod skin;
