@@ -19,6 +19,8 @@ pub(crate) const TEST: &[&str] = &[
     "chromium-driver",
     "dbus",
     "fonts-dejavu-core",
+    // `kill`, by which tests stop programs as a person would.
+    "procps",
     "webkit2gtk-driver",
     "xauth",
     "xvfb",
