@@ -348,6 +348,184 @@ step: Array<number>,
 load: Array<number>, };
 
 /**
+ * See [`super::Request::Chart`].
+ */
+export type ChartData = { 
+/**
+ * First day.
+ */
+from: string, 
+/**
+ * Last day, included.
+ */
+to: string, 
+/**
+ * The period in words.
+ */
+period_words: string, 
+/**
+ * The period beside it in words.
+ */
+before_words: string | null, 
+/**
+ * The drawings, in the order they are read.
+ */
+drawings: Array<ChartDrawing>, 
+/**
+ * Cautions.
+ */
+cautions: Array<string>, 
+/**
+ * Sources of the lines and values shown.
+ */
+sources: Array<string>, };
+
+/**
+ * One drawing of the chart.
+ */
+export type ChartDrawing = { 
+/**
+ * Its key.
+ */
+key: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * What it shows, in a sentence or two, for those who do not see it.
+ */
+description: string, 
+/**
+ * The drawing; absent where there is nothing to draw.
+ */
+svg: string | null, 
+/**
+ * Said where there is nothing to draw, and what a reader must know.
+ */
+notes: Array<string>, 
+/**
+ * The same in numbers.
+ */
+table: ChartTable, };
+
+/**
+ * See [`super::Request::ChartFile`].
+ */
+export type ChartFileData = { 
+/**
+ * A name for the file, without the person's name in it.
+ */
+name: string, 
+/**
+ * Its media type.
+ */
+media_type: string, 
+/**
+ * The file in Base64 (RFC 4648, section 4).
+ */
+base64: string, 
+/**
+ * Its SHA-256 in lower-case hexadecimal.
+ */
+sha256: string, 
+/**
+ * Its size in bytes.
+ */
+bytes: number, 
+/**
+ * Pages of a `pdf`.
+ */
+pages: number | null, };
+
+/**
+ * Arguments of `chart_file`.
+ */
+export type ChartFileGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * As in `chart`.
+ */
+from?: string | null, 
+/**
+ * As in `chart`.
+ */
+to?: string | null, 
+/**
+ * As in `chart`.
+ */
+weeks?: number | null, 
+/**
+ * As in `chart`.
+ */
+compare: boolean, 
+/**
+ * `pdf`, `svg` or `png`.
+ */
+kind: string, 
+/**
+ * Paper of a `pdf`: `a4` (when absent) or `letter`.
+ */
+paper?: string | null, };
+
+/**
+ * Arguments of `chart` and `chart_file`.
+ */
+export type ChartGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * First day, `2026-10-01`; needed where `weeks` is absent.
+ */
+from?: string | null, 
+/**
+ * Last day, included; today when absent.
+ */
+to?: string | null, 
+/**
+ * A period of 1 to 520 weeks that ends with `to`; not together with `from`.
+ */
+weeks?: number | null, 
+/**
+ * Beside it the period of the same length before.
+ */
+compare: boolean, 
+/**
+ * Width to draw for, in pixels: 280 to 1200; 328 when absent. `chart` only.
+ */
+width?: number | null, 
+/**
+ * `light` or `dark`; light when absent. `chart` only.
+ */
+theme?: string | null, 
+/**
+ * Draw only this drawing, by its key. `chart` only.
+ */
+only?: string | null, };
+
+/**
+ * A table beside a drawing.
+ */
+export type ChartTable = { 
+/**
+ * What it holds.
+ */
+caption: string, 
+/**
+ * Headings.
+ */
+columns: Array<string>, 
+/**
+ * Rows, each as long as the headings.
+ */
+rows: Array<Array<string>>, };
+
+/**
  * Arguments of `container_add`.
  */
 export type ContainerAdd = { 
@@ -558,6 +736,35 @@ key: string,
  * The form's contents as the screen understands them; at most 64 kB.
  */
 body: string, };
+
+/**
+ * A finding on the body drawing.
+ */
+export type DrawnFinding = { 
+/**
+ * The finding.
+ */
+finding: string, 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * Kind and place in words.
+ */
+words: string, 
+/**
+ * `front` or `back`.
+ */
+view: string, 
+/**
+ * Its middle, in the drawing's own units.
+ */
+x: number, 
+/**
+ * Its middle, in the drawing's own units.
+ */
+y: number, };
 
 /**
  * A quadrant on the drawing.
@@ -898,6 +1105,254 @@ reason: string,
  * Who withdraws it.
  */
 recorder: string, };
+
+/**
+ * One published risk factor.
+ */
+export type FactorData = { 
+/**
+ * Its code.
+ */
+code: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * `present`, `absent`, `unknown`, or `shown` where nothing published says from when on it counts.
+ */
+standing: "present" | "absent" | "unknown" | "shown", 
+/**
+ * That in a word or two.
+ */
+standing_words: string, 
+/**
+ * The figure of this record, in words.
+ */
+figure: string, 
+/**
+ * What was published.
+ */
+odds: Array<OddsData>, 
+/**
+ * What helps.
+ */
+helps: string, };
+
+/**
+ * A finding with its course.
+ */
+export type FindingData = { 
+/**
+ * The id of the entry that found it.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * Its kind in words: `firm lump`.
+ */
+kind_words: string, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The zone in words.
+ */
+zone_words: string, 
+/**
+ * Where its middle is, at the last look that said so.
+ */
+place: SiteData, 
+/**
+ * As sent: where and how large, at the last look that said so.
+ */
+shape: PlaceWire, 
+/**
+ * Its outline for drawing, closed, at the last look that said so.
+ */
+ring: Array<XY>, 
+/**
+ * Whether it is worn and taken off.
+ */
+device: boolean, 
+/**
+ * How far to stay from its edge, in centimetres.
+ */
+margin_cm: number, 
+/**
+ * Who says so.
+ */
+margin_source: string, 
+/**
+ * `there`, `healed`, `removed`, `worn_out`, or `not_yet` where the question is about a time before.
+ */
+state: "there" | "healed" | "removed" | "worn_out" | "not_yet", 
+/**
+ * How it stands as one sentence.
+ */
+state_words: string, 
+/**
+ * When a device's wear time ends, in words.
+ */
+until_words: string | null, 
+/**
+ * Every look, the earliest first; withdrawn ones too.
+ */
+looks: Array<LookData>, 
+/**
+ * How it changed: `28 mm on 3 Nov, 24 mm on 1 Dec.`; absent with one size.
+ */
+change_words: string | null, };
+
+/**
+ * A kind of finding.
+ */
+export type FindingKindData = { 
+/**
+ * Its code.
+ */
+kind: string, 
+/**
+ * Its name.
+ */
+words: string, 
+/**
+ * Whether it is worn and taken off.
+ */
+device: boolean, 
+/**
+ * How far to stay from its edge.
+ */
+margin_cm: number, 
+/**
+ * Who says so.
+ */
+margin_source: string, };
+
+/**
+ * Arguments of `finding_list`.
+ */
+export type FindingList = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * As of when; now when absent.
+ */
+at?: string | null, };
+
+/**
+ * See [`super::Request::FindingList`].
+ */
+export type FindingListData = { 
+/**
+ * Those that are there first, then those that ended; each by when it was found, the newest first.
+ */
+findings: Array<FindingData>, 
+/**
+ * The kinds that can be recorded.
+ */
+kinds: Array<FindingKindData>, };
+
+/**
+ * Arguments of `finding_look`: a finding looked at again.
+ */
+export type FindingLook = { 
+/**
+ * A UUID made by the caller.
+ */
+id: string, 
+/**
+ * The finding: the id of the entry that found it.
+ */
+finding: string, 
+/**
+ * `there`, `healed` or `removed`.
+ */
+state: string, 
+/**
+ * Where and how large it is now; needed for `there`, not allowed otherwise.
+ */
+place?: PlaceWire | null, 
+/**
+ * As in `finding_record`; needed for `there`.
+ */
+noticed?: string | null, 
+/**
+ * How a lump feels now.
+ */
+feel?: string | null, 
+/**
+ * When.
+ */
+at: string, 
+/**
+ * Who looked.
+ */
+recorder: string, 
+/**
+ * Free text.
+ */
+note?: string | null, };
+
+/**
+ * Arguments of `finding_record`: something new on the skin.
+ */
+export type FindingRecord = { 
+/**
+ * A UUID made by the caller when the form opened.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * `lump`, `dent`, `bruise`, `bleeding`, `redness`, `swelling`, `broken_skin`, `scar`, `mole`, `tattoo`, `stoma`,
+ * `sensor`, `infusion_set` or `other`.
+ */
+kind: string, 
+/**
+ * The zone it lies in.
+ */
+zone: string, 
+/**
+ * Where and how large.
+ */
+place: PlaceWire, 
+/**
+ * `seen`, `felt` or `seen_and_felt`.
+ */
+noticed: string, 
+/**
+ * How a lump feels: `soft` or `firm`; absent where nobody said.
+ */
+feel?: string | null, 
+/**
+ * For how many days a device is worn, 1 to 366.
+ */
+wear_days?: number | null, 
+/**
+ * When it was looked at; RFC 3339 with offset, or a local time in the person's zone.
+ */
+at: string, 
+/**
+ * Who looked.
+ */
+recorder: string, 
+/**
+ * Free text; needed for `other`.
+ */
+note?: string | null, };
 
 /**
  * Arguments of `glucose_check`: what a value would mean, before it is recorded.
@@ -1342,6 +1797,89 @@ unknown: number,
 worst: number | null, };
 
 /**
+ * What is said when the next site leaves a lump, or a zone with one, for healthy skin.
+ */
+export type LeavingLump = { 
+/**
+ * The caution.
+ */
+words: string, 
+/**
+ * Who says so.
+ */
+source: string, 
+/**
+ * The findings it is about.
+ */
+findings: Array<string>, };
+
+/**
+ * One look at a finding.
+ */
+export type LookData = { 
+/**
+ * The entry's id.
+ */
+id: string, 
+/**
+ * When, RFC 3339.
+ */
+at: string, 
+/**
+ * When, in words.
+ */
+at_words: string, 
+/**
+ * Who looked.
+ */
+recorder: string, 
+/**
+ * `there`, `healed` or `removed`.
+ */
+state: "there" | "healed" | "removed", 
+/**
+ * Its longer axis in millimetres, where it was there.
+ */
+long_mm: number | null, 
+/**
+ * Its shorter axis in millimetres.
+ */
+short_mm: number | null, 
+/**
+ * How it was noticed.
+ */
+noticed: string | null, 
+/**
+ * How a lump felt.
+ */
+feel: string | null, 
+/**
+ * Free text.
+ */
+note: string | null, 
+/**
+ * The look as one sentence: `Felt, soft: 24 mm by 18 mm.`
+ */
+words: string, 
+/**
+ * Why this look was withdrawn; absent where it counts.
+ */
+withdrawn: string | null, };
+
+/**
+ * A step of looking and feeling.
+ */
+export type LookStepData = { 
+/**
+ * What to do.
+ */
+words: string, 
+/**
+ * Who says so, or `from memory`.
+ */
+source: string, };
+
+/**
  * Where the low-glucose steps stand.
  */
 export type LowSteps = { 
@@ -1579,6 +2117,19 @@ random_high: number,
  * Random patterns thrown on this skin; absent where a formula for rectangles was used.
  */
 thrown: number | null, };
+
+/**
+ * A published odds ratio.
+ */
+export type OddsData = { 
+/**
+ * `20.4 (10.5 to 39.6)`.
+ */
+words: string, 
+/**
+ * Who published it; says so where it was read in another document.
+ */
+source: string, };
 
 /**
  * Arguments of `order_add`.
@@ -1890,7 +2441,40 @@ sites: Array<PatchSite>,
 /**
  * Measures taken from the reference adult, in words.
  */
-assumed: Array<string>, };
+assumed: Array<string>, 
+/**
+ * Findings that are there on that day, and the skin to stay off around each.
+ */
+findings: Array<PatchFinding>, };
+
+/**
+ * A finding on the patch.
+ */
+export type PatchFinding = { 
+/**
+ * The finding.
+ */
+finding: string, 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * Kind, place and size in words.
+ */
+words: string, 
+/**
+ * Its outline, closed.
+ */
+ring: Array<XY>, 
+/**
+ * The outline with its margin: skin to stay off. The same as `ring` where there is no margin.
+ */
+keep_off: Array<Array<XY>>, 
+/**
+ * Its middle.
+ */
+centre: XY, };
 
 /**
  * Arguments of `patch`.
@@ -2204,6 +2788,31 @@ id: string,
  * The person as known now.
  */
 person: PersonData, };
+
+/**
+ * Where a finding lies on its zone's patch: an ellipse by its middle and two axes, or a line drawn around it.
+ */
+export type PlaceWire = { 
+/**
+ * The middle of an ellipse; absent where there is an outline.
+ */
+centre?: XY | null, 
+/**
+ * Its whole length along its first axis, in millimetres, 1 to 400.
+ */
+length_mm?: number | null, 
+/**
+ * Its whole length along the axis square to that, in millimetres, 1 to 400.
+ */
+width_mm?: number | null, 
+/**
+ * How far the first axis is turned from `across` towards `up`, in degrees; 0 when absent.
+ */
+turned_degrees?: number | null, 
+/**
+ * A line drawn around it: 3 to 500 points, closed from the last to the first.
+ */
+outline?: Array<XY> | null, };
 
 /**
  * See [`Request::Plan`](super::Request::Plan).
@@ -2541,7 +3150,11 @@ source: string,
 /**
  * Ids of the earlier injections it is about.
  */
-injections: Array<string>, };
+injections: Array<string>, 
+/**
+ * Ids of the findings it is about.
+ */
+findings: Array<string>, };
 
 /**
  * Zones kept for a time of day.
@@ -2559,12 +3172,42 @@ zones: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "chart_file", "args": ChartFileGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "chart_file", "data": ChartFileData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+
+/**
+ * See [`super::Request::Risk`].
+ */
+export type RiskData = { 
+/**
+ * The period in words.
+ */
+period_words: string, 
+/**
+ * The factors, each by itself: they are neither multiplied nor added up.
+ */
+factors: Array<FactorData>, 
+/**
+ * What the list is not.
+ */
+caution: string, };
+
+/**
+ * Arguments of `risk`.
+ */
+export type RiskGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * Days looked at, 7 to 366; 84 when absent.
+ */
+days?: number | null, };
 
 /**
  * See [`Request::Room`](super::Request::Room).
@@ -2892,7 +3535,11 @@ since_last: SinceLast | null,
 /**
  * Measures of this zone taken from the reference adult, in words.
  */
-assumed: Array<string>, };
+assumed: Array<string>, 
+/**
+ * Said where the next site leaves a lump for healthy skin; of suggestions, the first.
+ */
+leaving_lump: LeavingLump | null, };
 
 /**
  * A place with words for it.
@@ -2951,7 +3598,11 @@ pattern_words: string,
 /**
  * Why a site is not where the pattern asks, or why none is clear; absent when all is well.
  */
-note: string | null, };
+note: string | null, 
+/**
+ * Said where the next site leaves a lump for healthy skin; of suggestions, the first.
+ */
+leaving_lump: LeavingLump | null, };
 
 /**
  * A site as sent: a zone and a quadrant, with both coordinates or neither.
@@ -2996,6 +3647,154 @@ thigh_cm?: number | null,
 upper_arm_cm?: number | null, };
 
 /**
+ * A skin check of the record.
+ */
+export type SkinCheckData = { 
+/**
+ * The entry's id.
+ */
+id: string, 
+/**
+ * When, RFC 3339.
+ */
+at: string, 
+/**
+ * When, in words.
+ */
+at_words: string, 
+/**
+ * Who looked and felt.
+ */
+recorder: string, 
+/**
+ * Each zone with what was said of it.
+ */
+zones: Array<ZoneSeenData>, 
+/**
+ * As sent.
+ */
+needle_uses: number | null, 
+/**
+ * As sent.
+ */
+insulin_since: number | null, 
+/**
+ * As sent.
+ */
+unexplained_lows: boolean | null, 
+/**
+ * Free text.
+ */
+note: string | null, 
+/**
+ * The check as one sentence: `4 zones clear, 1 with a finding, 2 not looked at.`
+ */
+words: string, 
+/**
+ * Why it was withdrawn; absent where it counts.
+ */
+withdrawn: string | null, };
+
+/**
+ * Arguments of `skin_check_record`.
+ */
+export type SkinCheckRecord = { 
+/**
+ * A UUID made by the caller.
+ */
+id: string, 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * When.
+ */
+at: string, 
+/**
+ * Who looked and felt.
+ */
+recorder: string, 
+/**
+ * Each zone that was asked about, once.
+ */
+zones: Array<ZoneSeenWire>, 
+/**
+ * How many injections with one needle, 1 to 100; absent where nobody asked.
+ */
+needle_uses?: number | null, 
+/**
+ * The year insulin was begun; absent where nobody asked or there is none.
+ */
+insulin_since?: number | null, 
+/**
+ * Whether there were low values nobody can explain; absent where nobody asked.
+ */
+unexplained_lows?: boolean | null, 
+/**
+ * Free text.
+ */
+note?: string | null, };
+
+/**
+ * See [`super::Request::SkinState`].
+ */
+export type SkinStateData = { 
+/**
+ * `never`, `overdue`, `suggested` or `not_due`.
+ */
+due: "never" | "overdue" | "suggested" | "not_due", 
+/**
+ * That in one sentence.
+ */
+due_words: string, 
+/**
+ * Why a check is suggested, one sentence each.
+ */
+hints: Array<string>, 
+/**
+ * Who says how often.
+ */
+due_source: string, 
+/**
+ * The zones in use: those the person uses, else those of the orders' medicines, with those used in the last year.
+ */
+zones: Array<ZoneSeenData>, 
+/**
+ * The guided steps.
+ */
+steps: Array<LookStepData>, 
+/**
+ * The caution that feeling misses lumps.
+ */
+caution: string, 
+/**
+ * Who says so.
+ */
+caution_source: string, 
+/**
+ * Whether an order of insulin is known, so that needles and years of insulin are worth asking.
+ */
+insulin: boolean, 
+/**
+ * Checks so far, newest first; withdrawn ones too.
+ */
+checks: Array<SkinCheckData>, 
+/**
+ * How many findings are there now.
+ */
+findings_there: number, };
+
+/**
+ * Arguments of `skin_state`.
+ */
+export type SkinStateGet = { 
+/**
+ * The person.
+ */
+person: string, };
+
+/**
  * How much of the allowed skin was used.
  */
 export type SkinUsedData = { 
@@ -3011,6 +3810,27 @@ allowed_cm2: number,
  * The one divided by the other, 0 to 1.
  */
 share: number, };
+
+/**
+ * Arguments of `finding_withdraw` and `skin_check_withdraw`: an entry that was made in error.
+ */
+export type SkinWithdraw = { 
+/**
+ * A UUID made by the caller.
+ */
+id: string, 
+/**
+ * The look or the check. Withdrawing the look that found it withdraws the finding with all its looks.
+ */
+replaces: string, 
+/**
+ * Why.
+ */
+reason: string, 
+/**
+ * Who withdraws it.
+ */
+recorder: string, };
 
 /**
  * A value with its source.
@@ -3363,7 +4183,11 @@ ramp: Array<RampStep>,
 /**
  * Measures taken from the reference adult, in words.
  */
-assumed: Array<string>, };
+assumed: Array<string>, 
+/**
+ * Findings that are there at that time.
+ */
+findings: Array<DrawnFinding>, };
 
 /**
  * A point in centimetres.
@@ -3402,6 +4226,36 @@ rows: Array<CellRow>,
  * Entries known only to the quadrant, never spread over cells.
  */
 unplaced: Array<UnplacedUse>, };
+
+/**
+ * What was said of one zone, in words.
+ */
+export type ZoneSeenData = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_words: string, 
+/**
+ * `clear`, `finding` or `not_looked_at`.
+ */
+seen: "clear" | "finding" | "not_looked_at", };
+
+/**
+ * What was said of one zone in a skin check.
+ */
+export type ZoneSeenWire = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * `clear`, `finding` or `not_looked_at`.
+ */
+seen: string, };
 
 /**
  * Spread in one zone.
@@ -3476,6 +4330,12 @@ export type ErrorCode =
   | "bad_glucose"
   | "unknown_container"
   | "unknown_event"
+  | "unknown_finding"
+  | "unknown_skin_check"
+  | "bad_place"
+  | "before_found"
+  | "finding_ended"
+  | "bad_device"
   | "already_given"
   | "weekly_medicine"
   | "id_reused"

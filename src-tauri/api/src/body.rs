@@ -52,6 +52,7 @@ pub(crate) fn use_map(app: &App, args: &UseMap, now: Now) -> Result<UseMapData, 
         zones: used::use_map(&history, at).iter().map(zone_use).collect(),
         ramp: ramp(),
         assumed: raise::assumed(&Body::of(&person.person.sizes)),
+        findings: Vec::new(),
     })
 }
 
@@ -288,6 +289,7 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
             .filter_map(|e| patch_site(e, zone, at, rest))
             .collect(),
         assumed: raise::measures(&body.assumed_for(zone)),
+        findings: Vec::new(),
     })
 }
 

@@ -85,6 +85,18 @@ codes! {
     UnknownContainer => "unknown_container",
     /// No such event.
     UnknownEvent => "unknown_event",
+    /// No such finding.
+    UnknownFinding => "unknown_finding",
+    /// No such skin check.
+    UnknownSkinCheck => "unknown_skin_check",
+    /// A finding outside its zone, larger than it, or without a size.
+    BadPlace => "bad_place",
+    /// Looked at again, healed or removed before it was found.
+    BeforeFound => "before_found",
+    /// The finding ended already.
+    FindingEnded => "finding_ended",
+    /// A wear time of what is not worn, or a device that healed.
+    BadDevice => "bad_device",
     /// It was given: it cannot be recorded as not given.
     AlreadyGiven => "already_given",
     /// More often than once a week, of a medicine that is given once a week only.

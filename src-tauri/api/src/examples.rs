@@ -112,6 +112,37 @@ const EXAMPLES: &[(&str, &str)] = &[
     ("body_drawing", r#"{"person":"ID"}"#),
     ("patch", r#"{"person":"ID","zone":"abdomen"}"#),
     (
+        "finding_record",
+        r#"{"id":"UUID","person":"ID","kind":"lump","zone":"abdomen","place":{"centre":{"across_cm":5.5,"up_cm":-3.0},"length_mm":24,"width_mm":18},"noticed":"felt","feel":"soft","at":"2026-06-03T08:00:00+01:00","recorder":"…"}"#,
+    ),
+    (
+        "finding_look",
+        r#"{"id":"UUID","finding":"ID","state":"healed","at":"2026-09-03T08:00:00+01:00","recorder":"…"}"#,
+    ),
+    (
+        "finding_withdraw",
+        r#"{"id":"UUID","replaces":"ID","reason":"…","recorder":"…"}"#,
+    ),
+    ("finding_list", r#"{"person":"ID"}"#),
+    (
+        "skin_check_record",
+        r#"{"id":"UUID","person":"ID","at":"2026-06-03T08:00:00+01:00","recorder":"…","zones":[{"zone":"abdomen","seen":"clear"},{"zone":"left_thigh","seen":"not_looked_at"}],"needle_uses":1,"insulin_since":2019}"#,
+    ),
+    (
+        "skin_check_withdraw",
+        r#"{"id":"UUID","replaces":"ID","reason":"…","recorder":"…"}"#,
+    ),
+    ("skin_state", r#"{"person":"ID"}"#),
+    ("risk", r#"{"person":"ID","days":84}"#),
+    (
+        "chart",
+        r#"{"person":"ID","weeks":12,"compare":true,"width":328,"theme":"light"}"#,
+    ),
+    (
+        "chart_file",
+        r#"{"person":"ID","weeks":12,"kind":"pdf","paper":"a4"}"#,
+    ),
+    (
         "time_resolve",
         r#"{"local":"2026-10-25T02:20","zone":"Europe/Paris"}"#,
     ),

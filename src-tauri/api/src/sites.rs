@@ -42,6 +42,7 @@ pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiErr
         nearest_cm: nearest_cm(&site, at, &then.skin()),
         since_last: since_last(&then.entries, &order, at),
         assumed: raise::measures(&then.body.assumed_for(site.zone)),
+        leaving_lump: None,
     })
 }
 
@@ -92,6 +93,7 @@ pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, 
         sites: answer.sites.iter().map(raise::suggestion).collect(),
         pattern_words: answer.pattern_words,
         note: answer.note,
+        leaving_lump: None,
     })
 }
 

@@ -65,6 +65,8 @@ pub struct UseMapData {
     pub ramp: Vec<RampStep>,
     /// Measures taken from the reference adult, in words.
     pub assumed: Vec<String>,
+    /// Findings that are there at that time.
+    pub findings: Vec<DrawnFinding>,
 }
 
 /// Arguments of `body_drawing`.
@@ -209,6 +211,40 @@ pub struct PatchQuadrant {
     pub days: Option<u32>,
 }
 
+/// A finding on the patch.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct PatchFinding {
+    /// The finding.
+    pub finding: String,
+    /// Its kind.
+    pub kind: String,
+    /// Kind, place and size in words.
+    pub words: String,
+    /// Its outline, closed.
+    pub ring: Vec<XY>,
+    /// The outline with its margin: skin to stay off. The same as `ring` where there is no margin.
+    pub keep_off: Vec<Vec<XY>>,
+    /// Its middle.
+    pub centre: XY,
+}
+
+/// A finding on the body drawing.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct DrawnFinding {
+    /// The finding.
+    pub finding: String,
+    /// Its kind.
+    pub kind: String,
+    /// Kind and place in words.
+    pub words: String,
+    /// `front` or `back`.
+    pub view: String,
+    /// Its middle, in the drawing's own units.
+    pub x: f64,
+    /// Its middle, in the drawing's own units.
+    pub y: f64,
+}
+
 /// See [`Request::Patch`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 pub struct PatchData {
@@ -238,4 +274,6 @@ pub struct PatchData {
     pub sites: Vec<PatchSite>,
     /// Measures taken from the reference adult, in words.
     pub assumed: Vec<String>,
+    /// Findings that are there on that day, and the skin to stay off around each.
+    pub findings: Vec<PatchFinding>,
 }

@@ -5,6 +5,7 @@
 
 mod before;
 mod body;
+mod chart;
 mod forms;
 mod injections;
 mod measures;
@@ -13,6 +14,7 @@ mod people;
 mod plan;
 mod practice;
 mod sites;
+mod skin;
 mod visit;
 
 use serde::{Deserialize, Serialize};
@@ -20,6 +22,7 @@ use ts_rs::TS;
 
 pub use before::*;
 pub use body::*;
+pub use chart::*;
 pub use forms::*;
 pub use injections::*;
 pub use measures::*;
@@ -28,6 +31,7 @@ pub use people::*;
 pub use plan::*;
 pub use practice::*;
 pub use sites::*;
+pub use skin::*;
 pub use visit::*;
 
 /// A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
@@ -104,6 +108,26 @@ pub enum Request {
     BodyDrawing(BodyDrawing),
     /// One zone unrolled flat, in centimetres.
     Patch(PatchGet),
+    /// Record something seen or felt on the skin.
+    FindingRecord(FindingRecord),
+    /// Record that a finding was looked at again, healed or was removed.
+    FindingLook(FindingLook),
+    /// Withdraw a look, or a whole finding, that was entered in error; a new entry that supersedes it.
+    FindingWithdraw(SkinWithdraw),
+    /// The findings of a person with their courses.
+    FindingList(FindingList),
+    /// Record a skin check.
+    SkinCheckRecord(SkinCheckRecord),
+    /// Withdraw a skin check that was entered in error.
+    SkinCheckWithdraw(SkinWithdraw),
+    /// When a skin check is due, how it is done, and those so far.
+    SkinState(SkinStateGet),
+    /// The published risk factors for lumps, one by one.
+    Risk(RiskGet),
+    /// The clinic's chart of a period: drawings with their tables.
+    Chart(ChartGet),
+    /// The clinic's chart as a file.
+    ChartFile(ChartFileGet),
     /// What a typed local time means in a zone.
     TimeResolve(TimeResolve),
     /// Keep an unfinished form.
@@ -188,6 +212,26 @@ pub enum Response {
     BodyDrawing(BodyDrawingData),
     /// See [`Request::Patch`].
     Patch(PatchData),
+    /// The finding with its course.
+    FindingRecord(Box<FindingData>),
+    /// The finding with its course.
+    FindingLook(Box<FindingData>),
+    /// The finding as it stands after that; absent where all of it was withdrawn.
+    FindingWithdraw(Option<Box<FindingData>>),
+    /// Findings.
+    FindingList(FindingListData),
+    /// The check.
+    SkinCheckRecord(SkinCheckData),
+    /// The check, withdrawn.
+    SkinCheckWithdraw(SkinCheckData),
+    /// When a check is due.
+    SkinState(Box<SkinStateData>),
+    /// The risk factors.
+    Risk(RiskData),
+    /// The chart.
+    Chart(Box<ChartData>),
+    /// The file.
+    ChartFile(Box<ChartFileData>),
     /// See [`Request::TimeResolve`].
     TimeResolve(TimeResolveData),
     /// See [`Request::DraftSave`].

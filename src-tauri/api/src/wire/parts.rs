@@ -76,6 +76,8 @@ pub struct ReasonData {
     pub source: String,
     /// Ids of the earlier injections it is about.
     pub injections: Vec<String>,
+    /// Ids of the findings it is about.
+    pub findings: Vec<String>,
 }
 
 /// A place with words for it.

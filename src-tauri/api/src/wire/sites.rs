@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::parts::{ReasonData, SinceLast, SiteData, SiteWire};
+use super::skin::LeavingLump;
 
 /// Arguments of `site_check`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
@@ -46,6 +47,8 @@ pub struct SiteCheckData {
     pub since_last: Option<SinceLast>,
     /// Measures of this zone taken from the reference adult, in words.
     pub assumed: Vec<String>,
+    /// Said where the next site leaves a lump for healthy skin; of suggestions, the first.
+    pub leaving_lump: Option<LeavingLump>,
 }
 
 /// Arguments of `site_suggest`.
@@ -94,6 +97,8 @@ pub struct SiteSuggestData {
     pub pattern_words: String,
     /// Why a site is not where the pattern asks, or why none is clear; absent when all is well.
     pub note: Option<String>,
+    /// Said where the next site leaves a lump for healthy skin; of suggestions, the first.
+    pub leaving_lump: Option<LeavingLump>,
 }
 
 /// Arguments of `site_at`.
