@@ -14,7 +14,8 @@ CREATE TABLE entry (
            AND length(replace(id, '-', '')) = 32),
   -- The first entry of the chain; its own id for a first entry.
   root TEXT NOT NULL CHECK ((supersedes IS NULL) = (root = id)),
-  kind TEXT NOT NULL CHECK (kind IN ('person', 'order', 'injection', 'practice', 'event', 'container')),
+  kind TEXT NOT NULL CHECK (kind IN ('person', 'order', 'injection', 'practice', 'event', 'container',
+    'finding', 'skin_check')),
   recorded_utc_ms INTEGER NOT NULL CHECK (recorded_utc_ms BETWEEN -2208988800000 AND 7258118400000),
   recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -1439 AND 1439),
   clock_set INTEGER NOT NULL CHECK (clock_set IN (0, 1)),
@@ -175,6 +176,70 @@ CREATE TABLE container_entry (
 
 CREATE INDEX container_of_order ON container_entry (order_id);
 
+-- One look at something on the skin: found, looked at again, healed or removed.
+CREATE TABLE finding_entry (
+  seq INTEGER PRIMARY KEY REFERENCES entry (seq),
+  person TEXT NOT NULL REFERENCES entry (id),
+  -- The root of the look that found it; that look has none and says what it is and where to stay off.
+  found_by TEXT REFERENCES entry (id),
+  finding_kind TEXT CHECK (finding_kind IN ('lump', 'dent', 'scar', 'mole', 'bruise', 'redness', 'swelling', 'bleeding',
+                                            'broken_skin', 'tattoo', 'stoma', 'sensor', 'infusion_set', 'other')),
+  zone TEXT CHECK (zone IN ('abdomen', 'left_thigh', 'right_thigh', 'left_arm', 'right_arm', 'left_buttock',
+                            'right_buttock')),
+  margin_cm REAL CHECK (margin_cm BETWEEN 0 AND 20),
+  margin_source TEXT CHECK (length(margin_source) BETWEEN 1 AND 500),
+  wear_days INTEGER CHECK (wear_days BETWEEN 1 AND 366),
+  state TEXT NOT NULL CHECK (state IN ('there', 'healed', 'removed')),
+  -- Where it lies, centimetres from the zone's landmark: an ellipse or a line drawn around it.
+  centre_across_cm REAL CHECK (centre_across_cm BETWEEN -200 AND 200),
+  centre_up_cm REAL CHECK (centre_up_cm BETWEEN -200 AND 200),
+  half_across_cm REAL CHECK (half_across_cm > 0 AND half_across_cm <= 200),
+  half_up_cm REAL CHECK (half_up_cm > 0 AND half_up_cm <= 200),
+  turned_degrees REAL CHECK (turned_degrees BETWEEN -360 AND 360),
+  -- A JSON list of [across, up].
+  outline TEXT CHECK (CASE WHEN json_valid(outline) THEN json_type(outline) = 'array'
+                           AND json_array_length(outline) BETWEEN 3 AND 500 ELSE outline IS NULL END),
+  noticed TEXT CHECK (noticed IN ('seen', 'felt', 'seen_and_felt')),
+  feel TEXT CHECK (feel IN ('soft', 'firm')),
+  at_utc_ms INTEGER NOT NULL CHECK (at_utc_ms BETWEEN -2208988800000 AND 7258118400000),
+  at_offset_min INTEGER NOT NULL CHECK (at_offset_min BETWEEN -1439 AND 1439),
+  at_zone TEXT NOT NULL CHECK (length(at_zone) BETWEEN 1 AND 100),
+  looked_by TEXT NOT NULL CHECK (length(looked_by) BETWEEN 1 AND 500),
+  note TEXT CHECK (length(note) BETWEEN 1 AND 10000),
+  status TEXT NOT NULL CHECK (status IN ('final', 'entered_in_error')),
+  CHECK ((found_by IS NULL) = (finding_kind IS NOT NULL) AND (finding_kind IS NULL) = (zone IS NULL)
+         AND (finding_kind IS NULL) = (margin_cm IS NULL) AND (margin_cm IS NULL) = (margin_source IS NULL)),
+  CHECK (wear_days IS NULL OR finding_kind IN ('sensor', 'infusion_set')),
+  CHECK (found_by IS NOT NULL OR state = 'there'),
+  CHECK ((state = 'there') = (noticed IS NOT NULL)),
+  CHECK ((state = 'there') = ((centre_across_cm IS NOT NULL) + (outline IS NOT NULL) = 1)),
+  CHECK ((centre_across_cm IS NULL) = (centre_up_cm IS NULL) AND (centre_across_cm IS NULL) = (half_across_cm IS NULL)
+         AND (centre_across_cm IS NULL) = (half_up_cm IS NULL) AND (centre_across_cm IS NULL) = (turned_degrees IS NULL)),
+  CHECK (feel IS NULL OR state = 'there')
+) STRICT;
+
+CREATE INDEX finding_of_person ON finding_entry (person);
+
+-- A check of the skin, zone by zone, and what was asked on the way.
+CREATE TABLE skin_check_entry (
+  seq INTEGER PRIMARY KEY REFERENCES entry (seq),
+  person TEXT NOT NULL REFERENCES entry (id),
+  at_utc_ms INTEGER NOT NULL CHECK (at_utc_ms BETWEEN -2208988800000 AND 7258118400000),
+  at_offset_min INTEGER NOT NULL CHECK (at_offset_min BETWEEN -1439 AND 1439),
+  at_zone TEXT NOT NULL CHECK (length(at_zone) BETWEEN 1 AND 100),
+  looked_by TEXT NOT NULL CHECK (length(looked_by) BETWEEN 1 AND 500),
+  -- A JSON list of {"zone": "...", "seen": "clear" | "finding" | "not_looked_at"}.
+  zones TEXT NOT NULL CHECK (CASE WHEN json_valid(zones) THEN json_type(zones) = 'array'
+                                  AND json_array_length(zones) BETWEEN 1 AND 7 ELSE 0 END),
+  needle_uses INTEGER CHECK (needle_uses BETWEEN 1 AND 100),
+  insulin_since INTEGER CHECK (insulin_since BETWEEN 1922 AND 2200),
+  unexplained_lows INTEGER CHECK (unexplained_lows IN (0, 1)),
+  note TEXT CHECK (length(note) BETWEEN 1 AND 10000),
+  status TEXT NOT NULL CHECK (status IN ('final', 'entered_in_error'))
+) STRICT;
+
+CREATE INDEX skin_check_of_person ON skin_check_entry (person);
+
 CREATE TABLE practice_entry (
   seq INTEGER PRIMARY KEY REFERENCES entry (seq),
   navel_margin_cm REAL NOT NULL CHECK (navel_margin_cm BETWEEN 0.1 AND 20)
@@ -250,6 +315,27 @@ WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'container'
     WHERE e.seq = NEW.seq AND c.person <> NEW.person)
 BEGIN SELECT RAISE(ABORT, 'a container needs an entry of that kind and an order of its person'); END;
 
+CREATE TRIGGER finding_entry_fits BEFORE INSERT ON finding_entry
+WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'finding'
+  OR NOT EXISTS (SELECT 1 FROM entry WHERE id = NEW.person AND kind = 'person' AND supersedes IS NULL)
+  OR NEW.found_by IS NOT NULL AND NOT EXISTS (
+    SELECT 1 FROM entry e JOIN finding_entry f ON f.seq = e.seq
+    WHERE e.id = NEW.found_by AND e.supersedes IS NULL AND f.found_by IS NULL AND f.person = NEW.person)
+  OR EXISTS (
+    SELECT 1 FROM entry e JOIN entry before ON before.id = e.supersedes JOIN finding_entry f ON f.seq = before.seq
+    WHERE e.seq = NEW.seq AND (f.person <> NEW.person OR f.found_by IS NOT NEW.found_by))
+  OR NEW.status = 'entered_in_error' AND (SELECT supersedes FROM entry WHERE seq = NEW.seq) IS NULL
+BEGIN SELECT RAISE(ABORT, 'a finding needs an entry of that kind, its person and the look that found it'); END;
+
+CREATE TRIGGER skin_check_entry_fits BEFORE INSERT ON skin_check_entry
+WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'skin_check'
+  OR NOT EXISTS (SELECT 1 FROM entry WHERE id = NEW.person AND kind = 'person' AND supersedes IS NULL)
+  OR EXISTS (
+    SELECT 1 FROM entry e JOIN entry before ON before.id = e.supersedes JOIN skin_check_entry c ON c.seq = before.seq
+    WHERE e.seq = NEW.seq AND c.person <> NEW.person)
+  OR NEW.status = 'entered_in_error' AND (SELECT supersedes FROM entry WHERE seq = NEW.seq) IS NULL
+BEGIN SELECT RAISE(ABORT, 'a skin check needs an entry of that kind and its person'); END;
+
 CREATE TRIGGER practice_entry_fits BEFORE INSERT ON practice_entry
 WHEN (SELECT kind FROM entry WHERE seq = NEW.seq) IS NOT 'practice'
 BEGIN SELECT RAISE(ABORT, 'a choice of practice needs an entry of that kind'); END;
@@ -302,6 +388,22 @@ CREATE TRIGGER container_entry_is_kept BEFORE DELETE ON container_entry
 BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
 CREATE TRIGGER container_entry_is_new BEFORE INSERT ON container_entry
 WHEN EXISTS (SELECT 1 FROM container_entry WHERE seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
+
+CREATE TRIGGER finding_entry_stays BEFORE UPDATE ON finding_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+CREATE TRIGGER finding_entry_is_kept BEFORE DELETE ON finding_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
+CREATE TRIGGER finding_entry_is_new BEFORE INSERT ON finding_entry
+WHEN EXISTS (SELECT 1 FROM finding_entry WHERE seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
+
+CREATE TRIGGER skin_check_entry_stays BEFORE UPDATE ON skin_check_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+CREATE TRIGGER skin_check_entry_is_kept BEFORE DELETE ON skin_check_entry
+BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
+CREATE TRIGGER skin_check_entry_is_new BEFORE INSERT ON skin_check_entry
+WHEN EXISTS (SELECT 1 FROM skin_check_entry WHERE seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
 
 CREATE TRIGGER practice_entry_stays BEFORE UPDATE ON practice_entry

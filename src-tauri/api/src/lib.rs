@@ -155,9 +155,16 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::Room(args) => plan::room(app, &args, now).map(|r| Response::Room(Box::new(r))),
         Request::BodyDrawing(args) => body::drawing(app, &args).map(Response::BodyDrawing),
         Request::Patch(args) => body::patch(app, &args, now).map(Response::Patch),
-        Request::FindingRecord(_) | Request::FindingLook(_) | Request::FindingWithdraw(_) | Request::FindingList(_)
-        | Request::SkinCheckRecord(_) | Request::SkinCheckWithdraw(_) | Request::SkinState(_) | Request::Risk(_)
-        | Request::Chart(_) | Request::ChartFile(_) => todo!(),
+        Request::FindingRecord(_)
+        | Request::FindingLook(_)
+        | Request::FindingWithdraw(_)
+        | Request::FindingList(_)
+        | Request::SkinCheckRecord(_)
+        | Request::SkinCheckWithdraw(_)
+        | Request::SkinState(_)
+        | Request::Risk(_)
+        | Request::Chart(_)
+        | Request::ChartFile(_) => todo!(),
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),
         Request::DraftSave(args) => forms::draft_save(app, &args, now).map(Response::DraftSave),
         Request::DraftGet(args) => forms::draft_get(app, &args).map(Response::DraftGet),

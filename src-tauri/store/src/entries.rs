@@ -6,7 +6,10 @@
 use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
 use fallow_core::act::{Act, Event, InUse};
+use fallow_core::medicines::Sourced;
 use fallow_core::person::{Injection, Order, Person};
+use fallow_core::site::Zone;
+use fallow_core::skin::{FindingKind, Look, SkinCheck};
 
 /// What an entry is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -23,17 +26,23 @@ pub enum Kind {
     Event,
     /// A vial, pen or syringe in use.
     Container,
+    /// One look at something on the skin.
+    Finding,
+    /// A check of the skin.
+    SkinCheck,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::Person,
         Self::Order,
         Self::Injection,
         Self::Practice,
         Self::Event,
         Self::Container,
+        Self::Finding,
+        Self::SkinCheck,
     ];
 
     /// The word in the `kind` column.
@@ -45,6 +54,8 @@ impl Kind {
             Self::Practice => "practice",
             Self::Event => "event",
             Self::Container => "container",
+            Self::Finding => "finding",
+            Self::SkinCheck => "skin_check",
         }
     }
 
@@ -179,6 +190,70 @@ pub struct ContainerEntry {
     pub person: String,
     /// The container.
     pub container: InUse,
+}
+
+/// What the look that found something says beside what it saw.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// What it is.
+    pub kind: FindingKind,
+    /// The zone it lies in.
+    pub zone: Zone,
+    /// How far to stay from its edge, in centimetres, 0 to 20.
+    pub margin_cm: Sourced<f64>,
+    /// For how many days a device is worn, 1 to 366.
+    pub wear_days: Option<u16>,
+}
+
+/// Which finding a look is of.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LookOf {
+    /// This look found it; the finding's id is this chain's root.
+    Found(Found),
+    /// The finding with this id.
+    Again(String),
+}
+
+/// One look at a finding as an entry tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FindingEntry {
+    /// The head.
+    pub head: Head,
+    /// The person's id.
+    pub person: String,
+    /// Which finding.
+    pub of: LookOf,
+    /// What was seen; `look.id` is `head.id`.
+    pub look: Look,
+    /// The time zone it was entered under.
+    pub zone: Tz,
+    /// It was made in error; the entry withdraws the one it supersedes.
+    pub withdrawn: bool,
+}
+
+impl FindingEntry {
+    /// The finding's id.
+    pub fn finding(&self) -> &str {
+        match &self.of {
+            LookOf::Found(_) => &self.head.root,
+            LookOf::Again(id) => id,
+        }
+    }
+}
+
+/// A check of the skin as an entry tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SkinCheckEntry {
+    /// The head.
+    pub head: Head,
+    /// The person's id.
+    pub person: String,
+    /// The check; `check.id` is `head.id`.
+    pub check: SkinCheck,
+    /// The time zone it was entered under.
+    pub zone: Tz,
+    /// It was made in error; the entry withdraws the one it supersedes.
+    pub withdrawn: bool,
 }
 
 /// The clinic's choices among published values.

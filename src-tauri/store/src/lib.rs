@@ -14,11 +14,12 @@ pub mod open;
 pub mod query;
 mod rows;
 pub mod schema;
+mod skin;
 pub mod write;
 
 pub use entries::{
-    ContainerEntry, Draft, EventEntry, Head, InjectionEntry, InjectionQuery, Kind, NewHead,
-    OrderEntry, PersonEntry, PracticeEntry, Status,
+    ContainerEntry, Draft, EventEntry, FindingEntry, Found, Head, InjectionEntry, InjectionQuery,
+    Kind, LookOf, NewHead, OrderEntry, PersonEntry, PracticeEntry, SkinCheckEntry, Status,
 };
 pub use error::StoreError;
 pub use open::Store;

@@ -16,7 +16,7 @@ use crate::rows::{self, CONTAINER, EVENT, HEAD, INJECTION, ORDER, PERSON};
 type Result<T> = std::result::Result<T, StoreError>;
 
 /// Of an entry `e`: it is current.
-const CURRENT: &str = "NOT EXISTS (SELECT 1 FROM entry n WHERE n.supersedes = e.id)";
+pub(crate) const CURRENT: &str = "NOT EXISTS (SELECT 1 FROM entry n WHERE n.supersedes = e.id)";
 /// Of an entry `e`: it is the current one of the chain whose root is `?1`. Chains are lines, and an entry comes after
 /// the one it supersedes, so the current one is the last.
 const NOW_OF_ROOT: &str = "e.seq = (SELECT max(seq) FROM (\
@@ -40,7 +40,7 @@ impl<'c> Reader<'c> {
         self.conn
     }
 
-    fn one<T>(
+    pub(crate) fn one<T>(
         self,
         sql: &str,
         params: impl Params,
@@ -53,7 +53,7 @@ impl<'c> Reader<'c> {
             .optional()?)
     }
 
-    fn all<T>(
+    pub(crate) fn all<T>(
         self,
         sql: &str,
         params: impl Params,

@@ -48,11 +48,11 @@ pub(crate) const CONTAINER: &str = "c.person, c.order_id, c.medicine, c.strength
     c.device, c.needle_cover, c.note";
 
 /// A value in column `at` that is not what was written there.
-fn unreadable(at: usize, what: &'static str) -> Error {
+pub(crate) fn unreadable(at: usize, what: &'static str) -> Error {
     Error::FromSqlConversionFailure(at, Type::Text, what.into())
 }
 
-fn instant(row: &Row<'_>, at: usize) -> Result<DateTime<FixedOffset>> {
+pub(crate) fn instant(row: &Row<'_>, at: usize) -> Result<DateTime<FixedOffset>> {
     let (utc_ms, offset_min): (i64, i32) = (row.get(at)?, row.get(at + 1)?);
     FixedOffset::east_opt(offset_min * 60)
         .and_then(|offset| offset.timestamp_millis_opt(utc_ms).single())
@@ -74,7 +74,11 @@ struct RegionRow {
     zones: Vec<String>,
 }
 
-fn json<T: serde::de::DeserializeOwned>(row: &Row<'_>, at: usize, what: &'static str) -> Result<T> {
+pub(crate) fn json<T: serde::de::DeserializeOwned>(
+    row: &Row<'_>,
+    at: usize,
+    what: &'static str,
+) -> Result<T> {
     serde_json::from_str(row.get_ref(at)?.as_str()?).map_err(|_| unreadable(at, what))
 }
 
@@ -92,7 +96,7 @@ fn device(row: &Row<'_>, at: usize) -> Result<Option<Device>> {
         .transpose()
 }
 
-fn time_zone(row: &Row<'_>, at: usize) -> Result<Tz> {
+pub(crate) fn time_zone(row: &Row<'_>, at: usize) -> Result<Tz> {
     Tz::from_str(row.get_ref(at)?.as_str()?).map_err(|_| unreadable(at, "a time zone"))
 }
 

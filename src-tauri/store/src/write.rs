@@ -169,7 +169,7 @@ impl<'c> Tx<'c> {
         if let Some(container) = &act.container {
             self.need_root(container, Kind::Container)?;
         }
-        let (given_utc_ms, given_offset_min) = instant("the time given", injection.given_at)?;
+        let (given_utc_ms, given_offset_min) = instant_parts("the time given", injection.given_at)?;
         let site = &injection.site;
         let added = self.add_entry(head, Kind::Injection, Some(person))?;
         self.conn()
@@ -224,7 +224,7 @@ impl<'c> Tx<'c> {
         if let Some(order) = &event.order {
             self.need_order_of(order, person)?;
         }
-        let (utc_ms, offset_min) = instant("the time of an event", event.at)?;
+        let (utc_ms, offset_min) = instant_parts("the time of an event", event.at)?;
         let added = self.add_entry(head, Kind::Event, Some(person))?;
         self.conn()
             .prepare_cached(
@@ -303,7 +303,7 @@ impl<'c> Tx<'c> {
         body: &str,
         opened_at: DateTime<FixedOffset>,
     ) -> Result<(), StoreError> {
-        let (utc_ms, offset_min) = instant("the time the form was opened", opened_at)?;
+        let (utc_ms, offset_min) = instant_parts("the time the form was opened", opened_at)?;
         self.conn()
             .prepare_cached(
                 "INSERT INTO draft (key, body, opened_utc_ms, opened_offset_min) VALUES (?1, ?2, ?3, ?4) \
@@ -324,7 +324,7 @@ impl<'c> Tx<'c> {
 
     /// Appends a head. The checks come before the insert, under the write lock, so that a refusal has a name;
     /// the schema refuses the same things again.
-    fn add_entry(
+    pub(crate) fn add_entry(
         &self,
         head: &NewHead,
         kind: Kind,
@@ -337,7 +337,7 @@ impl<'c> Tx<'c> {
             None => head.id.clone(),
             Some(before) => self.root_to_supersede(before, kind, person)?,
         };
-        let (utc_ms, offset_min) = instant("the time recorded", head.recorded_at)?;
+        let (utc_ms, offset_min) = instant_parts("the time recorded", head.recorded_at)?;
         let seq = self
             .conn()
             .prepare_cached(
@@ -389,7 +389,7 @@ impl<'c> Tx<'c> {
     }
 
     /// Refuses an id that is not the first of a chain of this kind.
-    fn need_root(&self, id: &str, kind: Kind) -> Result<(), StoreError> {
+    pub(crate) fn need_root(&self, id: &str, kind: Kind) -> Result<(), StoreError> {
         let known = self
             .conn()
             .prepare_cached(
@@ -415,7 +415,7 @@ impl<'c> Tx<'c> {
     }
 
     /// The person an entry belongs to; `None` for the kinds that belong to nobody.
-    fn person_of(&self, kind: Kind, id: &str) -> Result<Option<String>, StoreError> {
+    pub(crate) fn person_of(&self, kind: Kind, id: &str) -> Result<Option<String>, StoreError> {
         let sql = match kind {
             Kind::Person | Kind::Practice => return Ok(None),
             Kind::Order => {
@@ -430,6 +430,12 @@ impl<'c> Tx<'c> {
             Kind::Container => {
                 "SELECT c.person FROM entry e JOIN container_entry c ON c.seq = e.seq WHERE e.id = ?1"
             }
+            Kind::Finding => {
+                "SELECT f.person FROM entry e JOIN finding_entry f ON f.seq = e.seq WHERE e.id = ?1"
+            }
+            Kind::SkinCheck => {
+                "SELECT c.person FROM entry e JOIN skin_check_entry c ON c.seq = e.seq WHERE e.id = ?1"
+            }
         };
         Ok(self
             .conn()
@@ -440,7 +446,10 @@ impl<'c> Tx<'c> {
 }
 
 /// Milliseconds since 1970 UTC and the offset in minutes.
-fn instant(what: &'static str, at: DateTime<FixedOffset>) -> Result<(i64, i32), StoreError> {
+pub(crate) fn instant_parts(
+    what: &'static str,
+    at: DateTime<FixedOffset>,
+) -> Result<(i64, i32), StoreError> {
     let seconds = at.offset().local_minus_utc();
     if seconds % 60 != 0 {
         return Err(StoreError::BadValue { what });
@@ -449,7 +458,7 @@ fn instant(what: &'static str, at: DateTime<FixedOffset>) -> Result<(i64, i32), 
 }
 
 /// Refuses NaN, which `SQLite` would take for "unknown".
-fn finite(what: &'static str, value: Option<f64>) -> Result<Option<f64>, StoreError> {
+pub(crate) fn finite(what: &'static str, value: Option<f64>) -> Result<Option<f64>, StoreError> {
     match value {
         Some(number) if !number.is_finite() => Err(StoreError::BadValue { what }),
         fine => Ok(fine),
@@ -457,7 +466,7 @@ fn finite(what: &'static str, value: Option<f64>) -> Result<Option<f64>, StoreEr
 }
 
 /// An empty text is no text.
-fn filled(text: Option<&str>) -> Option<&str> {
+pub(crate) fn filled(text: Option<&str>) -> Option<&str> {
     text.filter(|text| !text.is_empty())
 }
 

@@ -11,6 +11,8 @@ fn entries_are_never_changed_removed_or_replaced() {
     store
         .transact(|tx| tx.add_practice(&crate::head(4), 5.0))
         .unwrap();
+    crate::skin::find(&mut store, 5, "2026-06-03T08:00:00+01:00").unwrap();
+    crate::skin::look_over(&mut store, 6).unwrap();
     // A connection without the store's settings: the triggers hold by themselves.
     let conn = Connection::open(dir.path().join("fallow.db")).unwrap();
     conn.execute_batch("PRAGMA recursive_triggers = OFF; PRAGMA foreign_keys = OFF")
@@ -39,6 +41,8 @@ fn entries_are_never_changed_removed_or_replaced() {
         ("person_entry", "name"),
         ("order_entry", "prescriber"),
         ("injection_entry", "given_by"),
+        ("finding_entry", "note"),
+        ("skin_check_entry", "note"),
         ("practice_entry", "navel_margin_cm"),
     ] {
         let before = contents(table);

@@ -1,6 +1,7 @@
 //! The store from outside, by subject:
 //!
 //! - [`round_trips`]: what goes in comes out, for every kind of entry
+//! - [`skin`]: findings and skin checks, there and back, and who may withdraw what
 //! - [`chains`]: ids, corrections, drafts, acts that fail
 //! - [`questions`]: what is asked of a record
 //! - [`refusals`]: what the database itself refuses, column by column ([`good_rows`] are what it takes)
@@ -24,6 +25,7 @@ mod questions;
 mod refusals;
 mod round_trips;
 mod schema;
+mod skin;
 mod together;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};

@@ -80,7 +80,7 @@ fn heads() {
         table.refuses(&[("id", bad), ("root", bad)]);
     }
     table.refuses_each("root", &["NULL", PERSON]);
-    table.refuses_each("kind", &["NULL", "''", "'Person'", "'finding'"]);
+    table.refuses_each("kind", &["NULL", "''", "'Person'", "'skin'"]);
     table.refuses_each("recorded_utc_ms", INSTANTS);
     table.refuses_each("recorded_offset_min", OFFSETS);
     table.refuses_each("clock_set", &["NULL", "2", "-1", "'yes'"]);
@@ -182,6 +182,57 @@ fn injections() {
     table.refuses_each("given_by", &["NULL", LONG]);
     table.refuses_each("note", &["''", VERY_LONG]);
     table.refuses_each("status", &["NULL", "'refused'", "'entered_in_error'"]);
+}
+
+#[test]
+fn findings() {
+    let table = Table::new("finding_entry");
+    table.refuses_each("seq", &["NULL", "1", "9999"]);
+    table.refuses_each("person", &["NULL", "''", ORDER, NOBODY]);
+    table.refuses_each("found_by", &[PERSON, NOBODY]);
+    table.refuses_each("finding_kind", &["NULL", "''", "'lipo'", "'lump'"]);
+    table.refuses_each("zone", &["NULL", "''", "'stomach'"]);
+    table.refuses_each("margin_cm", &["NULL", "-0.1", "20.5", "9e999"]);
+    table.refuses_each("margin_source", &["NULL", "''", LONG]);
+    table.refuses_each("wear_days", &["0", "367", "1.5"]);
+    table.refuses_each("state", &["NULL", "'gone'", "'healed'", "'removed'"]);
+    for (column, far) in [
+        ("centre_across_cm", "200.5"),
+        ("centre_up_cm", "-200.5"),
+        ("half_across_cm", "0"),
+        ("half_up_cm", "-1"),
+        ("turned_degrees", "361"),
+    ] {
+        table.refuses_each(column, &["NULL", "9e999", far]);
+    }
+    table.refuses_each("outline", &["'x'", "'[]'", "'[[0,0],[1,0],[0,1]]'"]);
+    table.refuses_each("noticed", &["NULL", "'guessed'"]);
+    table.refuses_each("feel", &["'hard'"]);
+    table.refuses_each("at_utc_ms", INSTANTS);
+    table.refuses_each("at_offset_min", OFFSETS);
+    table.refuses_each("at_zone", &["NULL", "''"]);
+    table.refuses_each("looked_by", &["NULL", "''", LONG]);
+    table.refuses_each("note", &["''", VERY_LONG]);
+    table.refuses_each("status", &["NULL", "'given'", "'entered_in_error'"]);
+    // A later look says nothing of kind, zone or margin.
+    table.refuses(&[("found_by", NOBODY), ("finding_kind", "NULL")]);
+}
+
+#[test]
+fn skin_checks() {
+    let table = Table::new("skin_check_entry");
+    table.refuses_each("seq", &["NULL", "1", "9999"]);
+    table.refuses_each("person", &["NULL", "''", ORDER, NOBODY]);
+    table.refuses_each("at_utc_ms", INSTANTS);
+    table.refuses_each("at_offset_min", OFFSETS);
+    table.refuses_each("at_zone", &["NULL", "''"]);
+    table.refuses_each("looked_by", &["NULL", "''", LONG]);
+    table.refuses_each("zones", &["NULL", "'x'", "'[]'", "'{}'"]);
+    table.refuses_each("needle_uses", &["0", "101", "'often'"]);
+    table.refuses_each("insulin_since", &["1921", "2201"]);
+    table.refuses_each("unexplained_lows", &["2", "'yes'"]);
+    table.refuses_each("note", &["''", VERY_LONG]);
+    table.refuses_each("status", &["NULL", "'given'", "'entered_in_error'"]);
 }
 
 #[test]

@@ -11,7 +11,7 @@ use crate::begun;
 /// Frozen from the first release on: then a change of schema is a new numbered migration, and these lines stay.
 const FROZEN: [(&str, &str); 1] = [(
     JOURNAL_SQL,
-    "2974cc3de735144354f2ab578ec66500da1512106dc718995423cd56e01d602c",
+    "8ce8615b97f79fd819b276e2bf048f896eced3f93659a96179792c4361a0019d",
 )];
 
 #[test]
@@ -59,6 +59,10 @@ fn a_new_store_has_this_schema() {
              clock_set INTEGER, recorder TEXT?, supersedes TEXT?, reason TEXT?",
             "event_entry: seq INTEGER?, person TEXT, order_id TEXT?, about TEXT, at_utc_ms INTEGER, \
              at_offset_min INTEGER, at_zone TEXT, value TEXT?, unit TEXT?, code TEXT?, note TEXT?, status TEXT",
+            "finding_entry: seq INTEGER?, person TEXT, found_by TEXT?, finding_kind TEXT?, zone TEXT?, margin_cm REAL?, \
+             margin_source TEXT?, wear_days INTEGER?, state TEXT, centre_across_cm REAL?, centre_up_cm REAL?, \
+             half_across_cm REAL?, half_up_cm REAL?, turned_degrees REAL?, outline TEXT?, noticed TEXT?, feel TEXT?, \
+             at_utc_ms INTEGER, at_offset_min INTEGER, at_zone TEXT, looked_by TEXT, note TEXT?, status TEXT",
             "injection_entry: seq INTEGER?, person TEXT, order_id TEXT, medicine TEXT, zone TEXT, quadrant TEXT, \
              across_cm REAL?, up_cm REAL?, given_utc_ms INTEGER, given_offset_min INTEGER, given_zone TEXT, \
              dose_thousandths INTEGER, dose_unit TEXT, given_by TEXT, note TEXT?, status TEXT, self_given INTEGER?, \
@@ -73,6 +77,9 @@ fn a_new_store_has_this_schema() {
              self_injects INTEGER, height_cm REAL?, waist_cm REAL?, thigh_cm REAL?, upper_arm_cm REAL?, zones TEXT, \
              identifier TEXT?, note TEXT?",
             "practice_entry: seq INTEGER?, navel_margin_cm REAL",
+            "skin_check_entry: seq INTEGER?, person TEXT, at_utc_ms INTEGER, at_offset_min INTEGER, at_zone TEXT, \
+             looked_by TEXT, zones TEXT, needle_uses INTEGER?, insulin_since INTEGER?, unexplained_lows INTEGER?, \
+             note TEXT?, status TEXT",
         ]
     );
     let others = list(
@@ -82,14 +89,17 @@ fn a_new_store_has_this_schema() {
     assert_eq!(
         others,
         [
-            "container_of_order entry_chain entry_superseded event_of_person injection_of_person order_of_person",
+            "container_of_order entry_chain entry_superseded event_of_person finding_of_person \
+             injection_of_person order_of_person skin_check_of_person",
             "container_entry_fits container_entry_is_kept container_entry_is_new container_entry_stays \
              entry_fits_its_chain entry_is_kept entry_is_new entry_stays event_entry_fits event_entry_is_kept \
-             event_entry_is_new event_entry_stays injection_entry_fits injection_entry_is_kept \
+             event_entry_is_new event_entry_stays finding_entry_fits finding_entry_is_kept finding_entry_is_new \
+             finding_entry_stays injection_entry_fits injection_entry_is_kept \
              injection_entry_is_new injection_entry_stays order_entry_fits order_entry_is_kept order_entry_is_new \
              order_entry_stays order_times_fit person_entry_fits person_entry_is_kept person_entry_is_new \
              person_entry_stays person_lists_fit practice_entry_fits practice_entry_is_kept practice_entry_is_new \
-             practice_entry_stays",
+             practice_entry_stays skin_check_entry_fits skin_check_entry_is_kept skin_check_entry_is_new \
+             skin_check_entry_stays",
         ]
     );
 }
