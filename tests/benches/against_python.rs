@@ -141,6 +141,7 @@ impl Setting {
 
     fn skin<'a>(&'a self, history: &'a History) -> Skin<'a> {
         Skin {
+            findings: &[],
             body: &self.body,
             history,
             book: Book::shipped(),

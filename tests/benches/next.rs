@@ -35,6 +35,7 @@ fn insulin() -> &'static Medicine {
 
 fn skin<'a>(body: &'a Body, history: &'a History) -> Skin<'a> {
     Skin {
+        findings: &[],
         body,
         history,
         book: Book::shipped(),

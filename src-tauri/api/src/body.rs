@@ -8,17 +8,18 @@ use fallow_core::person::Sizes;
 use fallow_core::rules::{History, Skin, navel_margin};
 use fallow_core::site::{Side, Site, Zone};
 use fallow_core::use_map::{self as used, ZoneUse};
-use fallow_core::{time, words};
+use fallow_core::skin::Finding;
+use fallow_core::{marked, time, words};
 use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record;
 use crate::wire::{
-    BodyDrawing, BodyDrawingData, DrawnQuadrant, DrawnView, NamedPath, PatchData, PatchGet,
-    PatchMargin, PatchQuadrant, PatchSite, QuadrantRef, QuadrantUse, RampStep, SiteAt, SiteAtData,
+    BodyDrawing, BodyDrawingData, DrawnFinding, DrawnQuadrant, DrawnView, NamedPath, PatchData, PatchGet,
+    PatchFinding, PatchMargin, PatchQuadrant, PatchSite, QuadrantRef, QuadrantUse, RampStep, SiteAt, SiteAtData,
     UseMap, UseMapData, XY, ZoneUse as ZoneUseData,
 };
-use crate::{App, Now, lower, raise};
+use crate::{App, Now, lower, raise, skin};
 
 /// The person's injections of the year before `at`, newest first.
 pub(crate) fn year(
@@ -47,12 +48,13 @@ pub(crate) fn use_map(app: &App, args: &UseMap, now: Now) -> Result<UseMapData, 
     let at = as_of(args.at.as_deref(), &person, now)?;
     let entries = year(&reader, &person, at)?;
     let history = History::of(entries.iter().map(|e| &e.injection), Book::shipped());
+    let body = Body::of(&person.person.sizes);
     Ok(UseMapData {
         at: raise::instant(at),
         zones: used::use_map(&history, at).iter().map(zone_use).collect(),
         ramp: ramp(),
-        assumed: raise::assumed(&Body::of(&person.person.sizes)),
-        findings: Vec::new(),
+        assumed: raise::assumed(&body),
+        findings: drawn_findings(&skin::there(&reader, &person.head.root, at)?, &body),
     })
 }
 
@@ -204,6 +206,7 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
         }
     };
     let entries = year(&reader, &person, at)?;
+    let findings = skin::there(&reader, &person.head.root, at)?;
     let book = Book::shipped();
     let history = History::of(entries.iter().map(|e| &e.injection), book);
     let body = Body::of(&person.person.sizes);
@@ -230,14 +233,15 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
         .collect();
     if zone == Zone::Abdomen {
         let navel_margin_cm = record::navel_margin(&reader)?;
-        let skin = Skin {
+        let marked = Skin {
+            findings: &findings,
             body: &body,
             history: &history,
             book,
             navel_margin_cm,
         };
         let general = || (navel_margin_cm, book.general.navel_margin_cm.source.clone());
-        let (radius_cm, source) = medicine.map_or_else(general, |m| navel_margin(m, &skin));
+        let (radius_cm, source) = medicine.map_or_else(general, |m| navel_margin(m, &marked));
         let line = vec![XY {
             across_cm: 0.0,
             up_cm: 0.0,
@@ -289,8 +293,60 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
             .filter_map(|e| patch_site(e, zone, at, rest))
             .collect(),
         assumed: raise::measures(&body.assumed_for(zone)),
-        findings: Vec::new(),
+        findings: findings
+            .iter()
+            .filter(|f| f.zone == zone)
+            .map(|f| patch_finding(f, &body))
+            .collect(),
     })
+}
+
+/// Kind, place and size of a finding in words.
+fn finding_words(finding: &Finding, body: &Body) -> String {
+    let place = words::finding_place(body.patch(finding.zone), &finding.place);
+    format!("{}. {place}.", capital(skin::kind_words(finding.kind, finding.feel)))
+}
+
+fn capital(words: String) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        format!("{}{}", first.to_uppercase(), letters.as_str())
+    })
+}
+
+fn patch_finding(finding: &Finding, body: &Body) -> PatchFinding {
+    let centre = finding.place.centre();
+    PatchFinding {
+        finding: finding.id.clone(),
+        kind: finding.kind.code().to_owned(),
+        words: finding_words(finding, body),
+        ring: skin::ring(&finding.place.ring()),
+        keep_off: marked::keep_off(finding)
+            .iter()
+            .map(ring)
+            .collect(),
+        centre: XY {
+            across_cm: centre.across_cm,
+            up_cm: centre.up_cm,
+        },
+    }
+}
+
+/// Findings whose middle lies on the drawn skin.
+fn drawn_findings(findings: &[Finding], body: &Body) -> Vec<DrawnFinding> {
+    let drawn = findings.iter().filter_map(|finding| {
+        let patch = body.patch(finding.zone);
+        let (view, x, y) = atlas::to_atlas(patch, finding.place.centre())?;
+        Some(DrawnFinding {
+            finding: finding.id.clone(),
+            kind: finding.kind.code().to_owned(),
+            words: finding_words(finding, body),
+            view: view.code().to_owned(),
+            x,
+            y,
+        })
+    });
+    drawn.collect()
 }
 
 fn patch_site(

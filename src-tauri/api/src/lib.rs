@@ -5,6 +5,7 @@
 
 mod before;
 mod body;
+mod chart;
 mod demo;
 pub mod error;
 mod events;
@@ -19,8 +20,11 @@ mod people;
 mod plan;
 mod raise;
 mod record;
+mod risk;
 mod round;
 mod sites;
+mod skin;
+mod skin_check;
 mod terms;
 mod typescript;
 pub mod wire;
@@ -155,16 +159,28 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::Room(args) => plan::room(app, &args, now).map(|r| Response::Room(Box::new(r))),
         Request::BodyDrawing(args) => body::drawing(app, &args).map(Response::BodyDrawing),
         Request::Patch(args) => body::patch(app, &args, now).map(Response::Patch),
-        Request::FindingRecord(_)
-        | Request::FindingLook(_)
-        | Request::FindingWithdraw(_)
-        | Request::FindingList(_)
-        | Request::SkinCheckRecord(_)
-        | Request::SkinCheckWithdraw(_)
-        | Request::SkinState(_)
-        | Request::Risk(_)
-        | Request::Chart(_)
-        | Request::ChartFile(_) => todo!(),
+        Request::FindingRecord(args) => {
+            skin::record(app, &args, now).map(Response::FindingRecord)
+        }
+        Request::FindingLook(args) => skin::look(app, &args, now).map(Response::FindingLook),
+        Request::FindingWithdraw(args) => {
+            skin::withdraw(app, &args, now).map(Response::FindingWithdraw)
+        }
+        Request::FindingList(args) => skin::list(app, &args, now).map(Response::FindingList),
+        Request::SkinCheckRecord(args) => {
+            skin_check::record(app, &args, now).map(Response::SkinCheckRecord)
+        }
+        Request::SkinCheckWithdraw(args) => {
+            skin_check::withdraw(app, &args, now).map(Response::SkinCheckWithdraw)
+        }
+        Request::SkinState(args) => {
+            skin_check::state(app, &args, now).map(|s| Response::SkinState(Box::new(s)))
+        }
+        Request::Risk(args) => risk::risk(app, &args, now).map(Response::Risk),
+        Request::Chart(args) => chart::chart(app, &args, now).map(|c| Response::Chart(Box::new(c))),
+        Request::ChartFile(args) => {
+            chart::file(app, &args, now).map(|f| Response::ChartFile(Box::new(f)))
+        }
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),
         Request::DraftSave(args) => forms::draft_save(app, &args, now).map(Response::DraftSave),
         Request::DraftGet(args) => forms::draft_get(app, &args).map(Response::DraftGet),

@@ -11,6 +11,7 @@ use fallow_core::rules::History;
 use fallow_core::site::{Quadrant, Side, Site, Zone};
 use fallow_core::use_grid::{self as grid, CELL_CM, Cell, Footprint, ZoneGrid};
 use fallow_core::{time, use_map, words};
+use geo::MultiPolygon;
 use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
@@ -19,33 +20,46 @@ use crate::wire::{
     NeighboursData, PartCount, RulesOf, RunData, SkinUsedData, Told, UnplacedUse, UseGridData,
     UseGridGet, XY, ZoneCells, ZoneSpread,
 };
-use crate::{App, Now, lower, raise, record};
+use crate::{App, Now, lower, raise, record, skin};
 
 /// Where the random patterns start: any number does, and always the same one gives the same answer.
 const SEED: u64 = 28;
 /// How far back the first injections of a period are held against earlier ones; longer than any rule's rest.
 const BEFORE_DAYS: i64 = 370;
 
-pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<MeasuresData, ApiError> {
-    let reader = app.store()?.reader();
-    let person = record::person(&reader, &args.person)?;
+/// A period of a person's record, measured.
+pub(crate) struct Measured {
+    pub entries: Vec<InjectionEntry>,
+    pub history: History,
+    pub body: Body,
+    /// Skin this person may use, zone by zone; findings of the last day taken off.
+    pub regions: Vec<(Zone, MultiPolygon<f64>)>,
+    pub found: Measures,
+    areas: Vec<AllowedZone>,
+    pub ruling: Option<(&'static Medicine, RulesOf)>,
+}
+
+/// Measures the days from the first to the last, both included.
+pub(crate) fn of_period(
+    reader: &Reader<'_>,
+    person: &PersonEntry,
+    (from, to): (NaiveDate, NaiveDate),
+) -> Result<Measured, ApiError> {
     let zone = person.person.zone;
-    let today = time::day_in(now.at, zone);
-    let (from, to) = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
     let period = Period { from, to };
     // Entries count by the day of their own offset, which may be up to a day and a bit off the person's.
     let start = |day: NaiveDate, days: i64| time::day_start(day, zone) + Duration::days(days);
-    let (first, last) = (start(period.from, -BEFORE_DAYS), start(period.to, 3));
-    let entries = record::given(&reader, &person, first, last)?;
+    let (first, last) = (start(from, -BEFORE_DAYS), start(to, 3));
+    let entries = record::given(reader, person, first, last)?;
     let book = Book::shipped();
     let history = History::of(entries.iter().map(|e| &e.injection), book);
     let body = Body::of(&person.person.sizes);
     let within: Vec<&InjectionEntry> = entries
         .iter()
-        .filter(|e| (period.from..=period.to).contains(&e.injection.day()))
+        .filter(|e| (from..=to).contains(&e.injection.day()))
         .collect();
-    let ruling = ruling(&reader, &person, period.to, &within)?;
-    let mut skin = Vec::new();
+    let ruling = ruling(reader, person, to, &within)?;
+    let mut allowed_skin = Vec::new();
     if let Some((medicine, _)) = &ruling {
         let zones = reach::zones(
             medicine,
@@ -53,17 +67,19 @@ pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<Measur
             person.person.self_injects,
             &book.general,
         );
-        // Findings are not on record yet, so none are taken off.
-        let margin = record::navel_margin(&reader)?;
-        skin = allowed::allowed(&body, medicine, margin, &[], &zones.used);
+        let margin = record::navel_margin(reader)?;
+        let findings = skin::there(reader, &person.head.root, start(to, 1))?;
+        allowed_skin = allowed::allowed(&body, medicine, margin, &findings, &zones.used);
     }
-    let areas = skin.iter().map(|s| AllowedZone {
-        zone: s.zone.code().to_owned(),
-        words: s.zone.words().to_owned(),
-        area_cm2: s.area_cm2,
-    });
-    let areas: Vec<AllowedZone> = areas.collect();
-    let regions: Vec<_> = skin.into_iter().map(|s| (s.zone, s.region)).collect();
+    let areas = allowed_skin
+        .iter()
+        .map(|s| AllowedZone {
+            zone: s.zone.code().to_owned(),
+            words: s.zone.words().to_owned(),
+            area_cm2: s.area_cm2,
+        })
+        .collect();
+    let regions: Vec<_> = allowed_skin.into_iter().map(|s| (s.zone, s.region)).collect();
     let found = core::measure(&Question {
         body: &body,
         history: &history,
@@ -72,7 +88,25 @@ pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<Measur
         period,
         seed: SEED,
     });
-    Ok(told(found, areas, ruling.map(|r| r.1), &body))
+    Ok(Measured {
+        entries,
+        history,
+        body,
+        regions,
+        found,
+        areas,
+        ruling,
+    })
+}
+
+pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<MeasuresData, ApiError> {
+    let reader = app.store()?.reader();
+    let person = record::person(&reader, &args.person)?;
+    let today = time::day_in(now.at, person.person.zone);
+    let period = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
+    let measured = of_period(&reader, &person, period)?;
+    let rules = measured.ruling.map(|r| r.1);
+    Ok(told(measured.found, measured.areas, rules, &measured.body))
 }
 
 /// The medicine whose rules count: of the orders in force on `day` the most injected one; without any the most

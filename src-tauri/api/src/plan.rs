@@ -19,6 +19,7 @@ use fallow_store::{InjectionEntry, OrderEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record::SkinThen;
+use crate::skin;
 use crate::wire::{
     PlanData, PlanEntry, PlanGet, PlanPoint, PlanSpacing, PlanWeek, PlanZone, RoomData, RoomGet,
     RoomHelp, RoomZone, RoomZoneRest, Unplanned,
@@ -369,7 +370,7 @@ pub(crate) fn room(app: &App, args: &RoomGet, now: Now) -> Result<RoomData, ApiE
     let all = reader.orders_of(&person.head.root)?;
     let (known, unplanned) = known(&all, (day, day));
     let body = Body::of(&person.person.sizes);
-    let found = sustained(&reader, &person, &known, &body, self_given)?;
+    let found = sustained(&reader, &person, &known, (&body, at), self_given)?;
     let sites = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     Ok(RoomData {
         day: day.to_string(),
@@ -427,7 +428,7 @@ fn sustained(
     reader: &Reader<'_>,
     person: &PersonEntry,
     known: &[Ordered<'_>],
-    body: &Body,
+    (body, at): (&Body, DateTime<FixedOffset>),
     self_given: bool,
 ) -> Result<room_of::Room, ApiError> {
     let treatments: Vec<Treatment<'_>> = known
@@ -439,14 +440,14 @@ fn sustained(
             })
         })
         .collect();
-    // Findings are not on record yet, so none are taken off.
+    let findings = skin::there(reader, &person.head.root, at)?;
     Ok(sustain(
         &treatments,
         &room_of::Person {
             body,
             book: Book::shipped(),
             navel_margin_cm: record::navel_margin(reader)?,
-            findings: &[],
+            findings: &findings,
             zones: &person.person.zones,
             self_given,
         },

@@ -78,7 +78,7 @@ pub(crate) fn reason(reason: &Reason) -> ReasonData {
         unit: reason.unit.map(str::to_owned),
         source: reason.source.clone(),
         injections: reason.injections.clone(),
-        findings: Vec::new(),
+        findings: reason.findings.clone(),
     }
 }
 

@@ -4,10 +4,11 @@ use chrono::{DateTime, Duration, FixedOffset};
 use fallow_core::body::Body;
 use fallow_core::medicines::{Book, Medicine, Pattern};
 use fallow_core::rules::{History, Skin};
+use fallow_core::skin::Finding;
 use fallow_store::{InjectionEntry, InjectionQuery, NewHead, OrderEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
-use crate::{Now, lower};
+use crate::{Now, lower, skin};
 
 /// The head of a new entry.
 pub(crate) fn head(
@@ -129,6 +130,7 @@ pub(crate) struct SkinThen {
     pub body: Body,
     pub history: History,
     pub entries: Vec<InjectionEntry>,
+    pub findings: Vec<Finding>,
     pub navel_margin_cm: f64,
 }
 
@@ -149,7 +151,7 @@ impl SkinThen {
         let days = days.max(medicine.point_rest_days.value as i64 + 3);
         let mut entries = given(reader, person, at - Duration::days(days), at)?;
         entries.retain(|e| Some(e.head.id.as_str()) != without);
-        Self::of(reader, person, entries)
+        Self::of(reader, person, entries, at)
     }
 
     /// Reads so many days back, for several medicines at once.
@@ -163,6 +165,7 @@ impl SkinThen {
             reader,
             person,
             given(reader, person, at - Duration::days(days), at)?,
+            at,
         )
     }
 
@@ -170,11 +173,13 @@ impl SkinThen {
         reader: &Reader<'_>,
         person: &PersonEntry,
         entries: Vec<InjectionEntry>,
+        at: DateTime<FixedOffset>,
     ) -> Result<Self, ApiError> {
         Ok(Self {
             body: Body::of(&person.person.sizes),
             history: History::of(entries.iter().map(|e| &e.injection), Book::shipped()),
             entries,
+            findings: skin::there(reader, &person.head.root, at)?,
             navel_margin_cm: navel_margin(reader)?,
         })
     }
@@ -185,6 +190,7 @@ impl SkinThen {
             history: &self.history,
             book: Book::shipped(),
             navel_margin_cm: self.navel_margin_cm,
+            findings: &self.findings,
         }
     }
 }

@@ -1,17 +1,19 @@
 //! Check a proposed site; suggest the next ones.
 
 use chrono::{DateTime, FixedOffset};
+use fallow_core::leaving_lump::leaving;
 use fallow_core::medicines::{Book, Medicine};
 use fallow_core::orders;
 use fallow_core::plan::need::Need;
 use fallow_core::rules::{Interval, Proposal, Verdict, check as check_rules};
+use fallow_core::site::Site;
 use fallow_core::suggest::{Wish, nearest_cm, suggest as suggest_sites};
 use fallow_core::time;
 use fallow_store::{InjectionEntry, OrderEntry};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record::{SkinThen, medicine, person_and_order};
-use crate::wire::{SinceLast, SiteCheck, SiteCheckData, SiteSuggest, SiteSuggestData};
+use crate::wire::{LeavingLump, SinceLast, SiteCheck, SiteCheckData, SiteSuggest, SiteSuggestData};
 use crate::{App, lower, raise};
 
 pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiError> {
@@ -42,7 +44,23 @@ pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiErr
         nearest_cm: nearest_cm(&site, at, &then.skin()),
         since_last: since_last(&then.entries, &order, at),
         assumed: raise::measures(&then.body.assumed_for(site.zone)),
-        leaving_lump: None,
+        leaving_lump: leaving_lump(&then, &order, &site, at),
+    })
+}
+
+/// What to say where the next site leaves a lump for healthy skin.
+fn leaving_lump(
+    then: &SkinThen,
+    order: &OrderEntry,
+    next: &Site,
+    at: DateTime<FixedOffset>,
+) -> Option<LeavingLump> {
+    let medicine = Book::shipped().medicine(&order.order.medicine)?;
+    let left = leaving(next, medicine, &then.history, &then.findings, &then.body, at)?;
+    Some(LeavingLump {
+        words: left.words,
+        source: left.source,
+        findings: left.findings,
     })
 }
 
@@ -89,11 +107,15 @@ pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, 
         per_day: per_day(&reader.orders_of(&person.head.root)?, medicine, at),
     };
     let answer = suggest_sites(&wish, &then.skin());
+    let leaving_lump = answer
+        .sites
+        .first()
+        .and_then(|first| leaving_lump(&then, &order, &first.site, at));
     Ok(SiteSuggestData {
+        leaving_lump,
         sites: answer.sites.iter().map(raise::suggestion).collect(),
         pattern_words: answer.pattern_words,
         note: answer.note,
-        leaving_lump: None,
     })
 }
 

@@ -250,6 +250,7 @@ fn planned(setting: &Setting<'_>) -> Year {
             per_day: setting.per_day,
         };
         let skin = Skin {
+            findings: &[],
             body: setting.body,
             history: &history,
             book,
@@ -288,6 +289,7 @@ fn of_the_week(setting: &Setting<'_>, day: i64) -> Part {
         per_day: 1.0,
     };
     let skin = Skin {
+        findings: &[],
         body: setting.body,
         history: &history,
         book,

@@ -3,7 +3,7 @@
 //! Nothing here reads a clock, a file, a database or a network; `now` and the time zone are arguments.
 //! Reading order: [`units`], [`typed_number`], [`site`], [`orders`], [`person`], [`act`], [`time`], [`due`],
 //! [`reminders`], [`body`], [`medicines`], [`rules`], [`suggest`], [`use_map`], [`use_grid`], [`measures`], [`skin`],
-//! [`plan`], [`glucose`], [`low_glucose`], [`before`], [`dose_volume`], [`technique`], [`words`].
+//! [`marked`], [`leaving_lump`], [`risk`], [`plan`], [`glucose`], [`low_glucose`], [`before`], [`dose_volume`], [`technique`], [`words`].
 
 pub mod act;
 pub mod before;
@@ -12,13 +12,16 @@ mod cited;
 pub mod dose_volume;
 pub mod due;
 pub mod glucose;
+pub mod leaving_lump;
 pub mod low_glucose;
+pub mod marked;
 pub mod measures;
 pub mod medicines;
 pub mod orders;
 pub mod person;
 pub mod plan;
 pub mod reminders;
+pub mod risk;
 pub mod rules;
 pub mod site;
 pub mod skin;

@@ -2,7 +2,9 @@
 //!
 //! Left and right are the person's. Not here: doses, times and verdicts in words.
 
+use crate::body::Patch;
 use crate::site::{Point, Quadrant, Side, Site, Zone};
+use crate::skin::Place;
 
 /// A length in centimetres for a sentence: `0.6 cm`, to a tenth, no trailing zero.
 pub fn cm(value: f64) -> String {
@@ -55,6 +57,32 @@ pub fn site(site: &Site, spoken_to: Listener) -> String {
         Zone::LeftButtock | Zone::RightButtock => from_hip_bone(point),
     };
     format!("{place}: {offsets}")
+}
+
+/// Where a finding lies and how large it is: the words of its middle, then `24 mm by 18 mm`.
+pub fn finding_place(patch: &Patch, place: &Place) -> String {
+    let centre = place.centre();
+    let middle = Site {
+        zone: patch.zone(),
+        quadrant: patch.quadrant_of(centre),
+        point: Some(centre),
+    };
+    let (long, short) = place.axes_mm();
+    format!(
+        "{}; {}",
+        site(&middle, Listener::Record),
+        millimetres(long, short)
+    )
+}
+
+/// `24 mm by 18 mm`; one number where both round to the same.
+pub fn millimetres(long: f64, short: f64) -> String {
+    let (long, short) = (format!("{long:.0} mm"), format!("{short:.0} mm"));
+    if long == short {
+        long
+    } else {
+        format!("{long} by {short}")
+    }
 }
 
 fn from_navel(p: Point, spoken_to: Listener) -> String {

@@ -26,6 +26,8 @@ fn finding(kind: FindingKind, zone: Zone, place: Place) -> Finding {
         place,
         margin_cm: kind.usual_margin().clone(),
         noticed: Noticed::Seen,
+        feel: None,
+        found_on: chrono::NaiveDate::default(),
     }
 }
 

@@ -76,6 +76,8 @@ fn over(kind: FindingKind, zone: Zone, half: f64) -> Finding {
         place,
         margin_cm,
         noticed: Noticed::Felt,
+        feel: None,
+        found_on: chrono::NaiveDate::default(),
     }
 }
 

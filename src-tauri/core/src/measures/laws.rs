@@ -87,7 +87,7 @@ proptest! {
         let (mut spacing, mut rest) = ([0usize; 3], [0usize; 3]);
         for (i, p) in all.iter().enumerate().filter(|(_, p)| p.site.point.is_some()) {
             let history = History::new(all[..i].to_vec());
-            let skin = Skin { body, history: &history, book, navel_margin_cm: 1.0 };
+            let skin = Skin { body, history: &history, book, navel_margin_cm: 1.0, findings: &[] };
             let medicine = book.medicine(&p.medicine).unwrap();
             let proposal = Proposal { site: p.site, at: p.given_at, medicine, self_given: false };
             let reasons = check(&proposal, &skin);

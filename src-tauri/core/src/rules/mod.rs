@@ -3,6 +3,7 @@
 //! A verdict advises. It never blocks the recording of what happened, and it says what it cannot know.
 //! Which part of the body the week's pattern is in matters to suggestions ([`crate::suggest`]), not to a verdict.
 
+mod finding;
 mod history;
 mod interval;
 mod navel_margin;
@@ -25,6 +26,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::body::Body;
 use crate::medicines::{Book, Medicine};
 use crate::site::{Point, Site};
+use crate::skin::Finding;
 use crate::words::{cm, days};
 
 /// How much a reason weighs.
@@ -115,6 +117,8 @@ pub struct Reason {
     pub source: String,
     /// Ids of the earlier injections it is about.
     pub injections: Vec<String>,
+    /// Ids of the findings it is about.
+    pub findings: Vec<String>,
 }
 
 /// A proposed injection.
@@ -141,6 +145,8 @@ pub struct Skin<'a> {
     pub book: &'a Book,
     /// The navel margin the practice chose, in centimetres.
     pub navel_margin_cm: f64,
+    /// What is on the skin now.
+    pub findings: &'a [Finding],
 }
 
 /// Checks a proposed site against every rule.
@@ -154,6 +160,7 @@ pub fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
     reasons.extend(zone_allowed::check(proposal));
     reasons.extend(outside::check(proposal, skin));
     reasons.extend(navel_margin::check(proposal, skin));
+    reasons.extend(finding::check(proposal, skin));
     reasons.extend(spacing::check(proposal, skin));
     reasons.extend(point_rest::check(proposal, skin));
     reasons.extend(zone_rest::check(proposal, skin));

@@ -45,5 +45,6 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         unit: Some("cm"),
         source,
         injections: Vec::new(),
+        findings: Vec::new(),
     })
 }

@@ -43,5 +43,6 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         unit: Some("cm"),
         source: general.other_medicine_cm.source.clone(),
         injections: vec![past.id.clone()],
+        findings: Vec::new(),
     })
 }

@@ -21,6 +21,7 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
             unit: None,
             source: "common practice, no source".to_owned(),
             injections: Vec::new(),
+            findings: Vec::new(),
         }];
     };
     let outside = patch.outside_cm(point);
@@ -37,6 +38,7 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
             unit: Some("cm"),
             source: proposal.medicine.zones.source.clone(),
             injections: Vec::new(),
+            findings: Vec::new(),
         }];
     }
     patch
@@ -58,6 +60,7 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
                 unit: Some("cm"),
                 source: margin.source.to_owned(),
                 injections: Vec::new(),
+                findings: Vec::new(),
             })
         })
         .collect()

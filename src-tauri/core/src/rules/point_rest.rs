@@ -40,5 +40,6 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         unit: Some("days"),
         source: medicine.point_rest_days.source.clone(),
         injections: used.iter().map(|p| p.id.clone()).collect(),
+        findings: Vec::new(),
     })
 }

@@ -32,5 +32,6 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         unit: None,
         source: source.clone(),
         injections: Vec::new(),
+        findings: Vec::new(),
     })
 }

@@ -48,6 +48,7 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         unit: None,
         source: medicine.pattern.source.clone(),
         injections: vec![last.id.clone()],
+        findings: Vec::new(),
     })
 }
 

@@ -44,6 +44,7 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
             unit: Some("cm"),
             source: medicine.spacing_cm.source.clone(),
             injections: near.iter().map(|(_, p)| p.id.clone()).collect(),
+            findings: Vec::new(),
         });
     }
     if !unsure.is_empty() {
@@ -83,6 +84,7 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Vec<Reason> {
             unit: Some("cm"),
             source: medicine.spacing_cm.source.clone(),
             injections: unsure.iter().map(|(_, p)| p.id.clone()).collect(),
+            findings: Vec::new(),
         });
     }
     reasons

@@ -46,6 +46,7 @@ fn reasons(medicine: &str, site: Site, earlier: &[Earlier<'_>], self_given: bool
     let body = Body::of(&Sizes::default());
     let history = History::new(past.collect());
     let skin = Skin {
+        findings: &[],
         body: &body,
         history: &history,
         book,
@@ -387,7 +388,7 @@ proptest::proptest! {
                 given_at: at(NOON) - chrono::Duration::days(*day),
             });
             let history = History::new(past.collect());
-            let skin = Skin { body: &body, history: &history, book, navel_margin_cm: 2.5 };
+            let skin = Skin { body: &body, history: &history, book, navel_margin_cm: 2.5, findings: &[] };
             check(&Proposal { site: place(), at: at(NOON), medicine: book.medicine(GLARGINE).unwrap(), self_given: true }, &skin)
         };
         proptest::prop_assert_eq!(build(&earlier), build(&shuffled(&earlier, seed)));

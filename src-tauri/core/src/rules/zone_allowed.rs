@@ -29,5 +29,6 @@ pub(super) fn check(proposal: &Proposal<'_>) -> Option<Reason> {
         unit: None,
         source: zones.source.clone(),
         injections: Vec::new(),
+        findings: Vec::new(),
     })
 }

@@ -29,5 +29,6 @@ pub(super) fn check(proposal: &Proposal<'_>, skin: &Skin<'_>) -> Option<Reason> 
         unit: Some("days"),
         source: rest.source.clone(),
         injections: used.iter().map(|p| p.id.clone()).collect(),
+        findings: Vec::new(),
     })
 }

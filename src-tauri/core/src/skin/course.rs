@@ -193,10 +193,17 @@ impl Course {
             return None;
         }
         let look = self.looks.iter().rfind(|l| l.at <= at)?;
-        let Seen::There { place, noticed, .. } = &look.seen else {
+        let Seen::There {
+            place,
+            noticed,
+            feel,
+        } = &look.seen
+        else {
             return None;
         };
         Some(Finding {
+            feel: *feel,
+            found_on: self.found_at().date_naive(),
             id: self.id.clone(),
             kind: self.kind,
             zone: self.zone,

@@ -3,7 +3,7 @@
 //! Margins are data with sources (`data/skin.toml`). Not here: what is left of a zone once findings are taken
 //! out of it ([`crate::plan`]), or how a finding changes with time.
 
-mod check;
+pub mod check;
 mod course;
 mod place;
 #[cfg(test)]
@@ -12,6 +12,7 @@ mod tests;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use chrono::NaiveDate;
 use serde::Deserialize;
 
 use crate::medicines::Sourced;
@@ -226,4 +227,18 @@ pub struct Finding {
     pub margin_cm: Sourced<f64>,
     /// How it was noticed.
     pub noticed: Noticed,
+    /// How a lump feels, where that was said.
+    pub feel: Option<Feel>,
+    /// The day it was found, at its own offset.
+    pub found_on: NaiveDate,
+}
+
+impl Finding {
+    /// What it is in words: `firm lump`, `infusion set`.
+    pub fn words(&self) -> String {
+        self.feel.map_or_else(
+            || self.kind.words().to_owned(),
+            |feel| format!("{} {}", feel.code(), self.kind.words()),
+        )
+    }
 }

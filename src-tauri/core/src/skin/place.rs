@@ -1,5 +1,6 @@
 //! Where a finding lies: an ellipse or a line drawn around it, on its zone's patch.
 
+use crate::body::Patch;
 use crate::site::Point;
 
 /// Where a finding lies on its zone's patch; centimetres from the zone's landmark.
@@ -36,10 +37,19 @@ pub enum PlaceError {
     /// Too few points, or more than anybody draws.
     #[error("an outline has 3 to 500 points")]
     Points,
+    /// Its middle is not on the zone's skin.
+    #[error("the middle of a finding lies on the skin of its zone; choose the zone it is in")]
+    OutsideZone,
+    /// Larger than the whole zone.
+    #[error("this is larger than the whole zone; check the numbers, which are in millimetres")]
+    LargerThanZone,
 }
 
 /// No skin is farther from its landmark than this; centimetres.
 const FARTHEST_CM: f64 = 200.0;
+
+/// Points of a drawn ellipse.
+const RING: u32 = 48;
 
 impl Place {
     /// An ellipse around a middle, each half axis above 0 and at most 200 cm.
@@ -65,6 +75,80 @@ impl Place {
             half_up_cm,
             turned_degrees,
         }))
+    }
+
+    /// Holds a place against the skin of its zone: its middle lies on it, and it is no larger.
+    ///
+    /// # Errors
+    /// [`PlaceError::OutsideZone`], [`PlaceError::LargerThanZone`].
+    pub fn fits(&self, patch: &Patch) -> Result<(), PlaceError> {
+        if !patch.contains(self.centre()) {
+            return Err(PlaceError::OutsideZone);
+        }
+        if self.area_cm2() > patch.area_cm2() {
+            return Err(PlaceError::LargerThanZone);
+        }
+        Ok(())
+    }
+
+    /// Its middle: of an outline the middle of the box around it.
+    pub fn centre(&self) -> Point {
+        match &self.0 {
+            Shape::Ellipse { centre, .. } => *centre,
+            Shape::Outline(points) => {
+                let middle = |of: fn(&Point) -> f64| {
+                    let (low, high) = points
+                        .iter()
+                        .map(of)
+                        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                            (l.min(v), h.max(v))
+                        });
+                    f64::midpoint(low, high)
+                };
+                Point {
+                    across_cm: middle(|p| p.across_cm),
+                    up_cm: middle(|p| p.up_cm),
+                }
+            }
+        }
+    }
+
+    /// The skin it covers in square centimetres; of an ellipse exactly.
+    pub fn area_cm2(&self) -> f64 {
+        use geo::Area;
+        match &self.0 {
+            Shape::Ellipse {
+                half_across_cm,
+                half_up_cm,
+                ..
+            } => std::f64::consts::PI * half_across_cm * half_up_cm,
+            Shape::Outline(_) => crate::marked::covered(self).unsigned_area(),
+        }
+    }
+
+    /// Its edge for drawing, closed: the last point is the first.
+    pub fn ring(&self) -> Vec<Point> {
+        match &self.0 {
+            Shape::Ellipse {
+                centre,
+                half_across_cm,
+                half_up_cm,
+                turned_degrees,
+            } => {
+                let (sin, cos) = turned_degrees.to_radians().sin_cos();
+                (0..=RING)
+                    .map(|n| {
+                        let angle = std::f64::consts::TAU * f64::from(n % RING) / f64::from(RING);
+                        let (x, y) = (half_across_cm * angle.cos(), half_up_cm * angle.sin());
+                        Point {
+                            across_cm: centre.across_cm + x * cos - y * sin,
+                            up_cm: centre.up_cm + x * sin + y * cos,
+                        }
+                    })
+                    .collect()
+            }
+            Shape::Outline(points) => points.iter().chain(points.first()).copied().collect(),
+        }
     }
 
     /// A line drawn around it: 3 to 500 points, crossing itself or not.

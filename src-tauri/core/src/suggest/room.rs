@@ -4,9 +4,11 @@ use rstar::RTree;
 
 use super::{Area, Suggested, Wish, judged};
 use crate::body::Patch;
+use crate::marked::distance_cm;
 use crate::plan::weeks::kept::{Figures, Kept};
 use crate::rules::{Skin, navel_margin};
 use crate::site::{Point, Site, Zone};
+use crate::skin::Finding;
 
 /// The grid of candidate points, in centimetres.
 const STEP_CM: f64 = 0.5;
@@ -118,8 +120,9 @@ fn candidates(area: &Area, wish: &Wish<'_>, skin: &Skin<'_>) -> Vec<Candidate> {
     let (navel_cm, _) = navel_margin(wish.medicine, skin);
     let mut figures = Figures::patch(patch);
     figures.quadrants(&area.quadrants);
+    figures.findings(skin.findings, area.zone);
     figures.add(navel_cm);
-    let grid = KEPT.of(figures, || grid(area, patch, navel_cm));
+    let grid = KEPT.of(figures, || grid(area, patch, navel_cm, skin.findings));
     let resting = Resting::of(area.zone, wish, skin);
     grid.iter()
         .filter_map(|(site, border_cm)| {
@@ -132,8 +135,9 @@ fn candidates(area: &Area, wish: &Wish<'_>, skin: &Skin<'_>) -> Vec<Candidate> {
         .collect()
 }
 
-/// The grid points of an area, each with its distance to the nearest border or margin.
-fn grid(area: &Area, patch: &Patch, navel_cm: f64) -> Vec<(Site, f64)> {
+/// The grid points of an area, each with its distance to the nearest border, margin or finding.
+fn grid(area: &Area, patch: &Patch, navel_cm: f64, findings: &[Finding]) -> Vec<(Site, f64)> {
+    let marked: Vec<&Finding> = findings.iter().filter(|f| f.zone == area.zone).collect();
     let (min_across, min_up, max_across, max_up) = patch.bounds();
     let steps =
         |low: f64, high: f64| (low / STEP_CM).ceil() as i32..=(high / STEP_CM).floor() as i32;
@@ -148,7 +152,10 @@ fn grid(area: &Area, patch: &Patch, navel_cm: f64) -> Vec<(Site, f64)> {
             if !area.quadrants.contains(&quadrant) {
                 continue;
             }
-            let border_cm = border(point, patch, navel_cm);
+            let border_cm = marked
+                .iter()
+                .map(|f| distance_cm(f, point) - f.margin_cm.value)
+                .fold(border(point, patch, navel_cm), f64::min);
             if border_cm < INSET_CM {
                 continue;
             }

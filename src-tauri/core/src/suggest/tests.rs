@@ -53,6 +53,7 @@ impl Setting {
         let history = History::new(self.past.clone());
         let book = Book::shipped();
         let skin = Skin {
+            findings: &[],
             body: &self.body,
             history: &history,
             book,

@@ -34,6 +34,19 @@ impl Figures {
         this
     }
 
+    /// Adds the findings of one zone: where they lie and how far to stay off.
+    pub(crate) fn findings(&mut self, findings: &[crate::skin::Finding], zone: crate::site::Zone) {
+        for finding in findings.iter().filter(|f| f.zone == zone) {
+            self.add(finding.margin_cm.value);
+            let ring = finding.place.ring();
+            self.0.push(ring.len() as u64);
+            for p in ring {
+                self.add(p.across_cm);
+                self.add(p.up_cm);
+            }
+        }
+    }
+
     /// Adds quadrants.
     pub(crate) fn quadrants(&mut self, quadrants: &[crate::site::Quadrant]) {
         self.0.extend(quadrants.iter().map(|q| *q as u64));

@@ -80,18 +80,27 @@ pub(super) fn of(
     let need = need(wish.per_day, wish.medicine.point_rest_days.value, areas);
     let mut figures = Figures::patch(patch);
     figures.quadrants(&area.quadrants);
+    figures.findings(skin.findings, area.zone);
     for figure in [navel_cm, least_cm, need as f64] {
         figures.add(figure);
     }
-    KEPT.of(figures, || work_out(area, patch, navel_cm, least_cm, need))
+    KEPT.of(figures, || {
+        let allowed = inset(&allowed_in(patch, navel_cm, skin.findings).region);
+        work_out(area, patch, &allowed, least_cm, need)
+    })
 }
 
-fn work_out(area: &Area, patch: &Patch, navel_cm: f64, least_cm: f64, need: usize) -> AreaPoints {
+fn work_out(
+    area: &Area,
+    patch: &Patch,
+    allowed: &MultiPolygon<f64>,
+    least_cm: f64,
+    need: usize,
+) -> AreaPoints {
     static KEPT: Kept<(f64, Vec<Point>)> = Kept::new();
-    let allowed = inset(&allowed_in(patch, navel_cm, &[]).region);
     // The right side of the abdomen is the mirror image of the left where their skin is, so that both come out alike.
     let right = area.zone == Zone::Abdomen && area.quadrants.iter().all(|q| !q.is_far());
-    let mirrored = right && patch.cut_across_cm().abs() < 1e-9 && is_its_mirror(&allowed);
+    let mirrored = right && patch.cut_across_cm().abs() < 1e-9 && is_its_mirror(allowed);
     let quadrants = area
         .quadrants
         .iter()
@@ -101,7 +110,7 @@ fn work_out(area: &Area, patch: &Patch, navel_cm: f64, least_cm: f64, need: usiz
         quadrants: quadrants.collect(),
     };
     let area = if mirrored { &left } else { area };
-    let part = |spacing: f64| part(&allowed, area, patch, spacing);
+    let part = |spacing: f64| part(allowed, area, patch, spacing);
     let sites = |spacing: f64| sites(&tidied(&part(spacing)), spacing);
     let whole = tidied(&part(least_cm));
     let hint_cm = packed_cm(&whole, need);
@@ -172,17 +181,18 @@ fn expected_cm(area: &Area, need: usize, wish: &Wish<'_>, skin: &Skin<'_>) -> f6
     let least_cm = wish.medicine.spacing_cm.value;
     let mut figures = Figures::patch(patch);
     figures.quadrants(&area.quadrants);
+    figures.findings(skin.findings, area.zone);
     figures.add(navel_cm);
     figures.add(least_cm);
-    let skin = KEPT.of(figures, || {
+    let left = KEPT.of(figures, || {
         part(
-            &allowed_in(patch, navel_cm, &[]).region,
+            &allowed_in(patch, navel_cm, skin.findings).region,
             area,
             patch,
             least_cm,
         )
     });
-    FOUND_OF_PACKED * packed_cm(&skin, need)
+    FOUND_OF_PACKED * packed_cm(&left, need)
 }
 
 /// About the widest spacing this many sites could have on skin of one piece (Oler 1961); where to look first.

@@ -69,6 +69,7 @@ impl Setting {
         let book = Book::shipped();
         let history = History::new(self.past.clone());
         let skin = Skin {
+            findings: &[],
             body: &self.body,
             history: &history,
             book,
