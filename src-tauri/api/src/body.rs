@@ -7,17 +7,17 @@ use fallow_core::medicines::Book;
 use fallow_core::person::Sizes;
 use fallow_core::rules::{History, Skin, navel_margin};
 use fallow_core::site::{Side, Site, Zone};
-use fallow_core::use_map::{self as used, ZoneUse};
 use fallow_core::skin::Finding;
+use fallow_core::use_map::{self as used, ZoneUse};
 use fallow_core::{marked, time, words};
 use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record;
 use crate::wire::{
-    BodyDrawing, BodyDrawingData, DrawnFinding, DrawnQuadrant, DrawnView, NamedPath, PatchData, PatchGet,
-    PatchFinding, PatchMargin, PatchQuadrant, PatchSite, QuadrantRef, QuadrantUse, RampStep, SiteAt, SiteAtData,
-    UseMap, UseMapData, XY, ZoneUse as ZoneUseData,
+    BodyDrawing, BodyDrawingData, DrawnFinding, DrawnQuadrant, DrawnView, NamedPath, PatchData,
+    PatchFinding, PatchGet, PatchMargin, PatchQuadrant, PatchSite, QuadrantRef, QuadrantUse,
+    RampStep, SiteAt, SiteAtData, UseMap, UseMapData, XY, ZoneUse as ZoneUseData,
 };
 use crate::{App, Now, lower, raise, skin};
 
@@ -304,10 +304,10 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
 /// Kind, place and size of a finding in words.
 fn finding_words(finding: &Finding, body: &Body) -> String {
     let place = words::finding_place(body.patch(finding.zone), &finding.place);
-    format!("{}. {place}.", capital(skin::kind_words(finding.kind, finding.feel)))
+    format!("{}. {place}.", capital(&finding.words()))
 }
 
-fn capital(words: String) -> String {
+fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         format!("{}{}", first.to_uppercase(), letters.as_str())
@@ -321,10 +321,7 @@ fn patch_finding(finding: &Finding, body: &Body) -> PatchFinding {
         kind: finding.kind.code().to_owned(),
         words: finding_words(finding, body),
         ring: skin::ring(&finding.place.ring()),
-        keep_off: marked::keep_off(finding)
-            .iter()
-            .map(ring)
-            .collect(),
+        keep_off: marked::keep_off_region(finding).iter().map(ring).collect(),
         centre: XY {
             across_cm: centre.across_cm,
             up_cm: centre.up_cm,

@@ -135,14 +135,6 @@ const EXAMPLES: &[(&str, &str)] = &[
     ("skin_state", r#"{"person":"ID"}"#),
     ("risk", r#"{"person":"ID","days":84}"#),
     (
-        "chart",
-        r#"{"person":"ID","weeks":12,"compare":true,"width":328,"theme":"light"}"#,
-    ),
-    (
-        "chart_file",
-        r#"{"person":"ID","weeks":12,"kind":"pdf","paper":"a4"}"#,
-    ),
-    (
         "time_resolve",
         r#"{"local":"2026-10-25T02:20","zone":"Europe/Paris"}"#,
     ),

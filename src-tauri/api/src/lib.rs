@@ -5,7 +5,6 @@
 
 mod before;
 mod body;
-mod chart;
 mod demo;
 pub mod error;
 mod events;
@@ -159,9 +158,7 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::Room(args) => plan::room(app, &args, now).map(|r| Response::Room(Box::new(r))),
         Request::BodyDrawing(args) => body::drawing(app, &args).map(Response::BodyDrawing),
         Request::Patch(args) => body::patch(app, &args, now).map(Response::Patch),
-        Request::FindingRecord(args) => {
-            skin::record(app, &args, now).map(Response::FindingRecord)
-        }
+        Request::FindingRecord(args) => skin::record(app, &args, now).map(Response::FindingRecord),
         Request::FindingLook(args) => skin::look(app, &args, now).map(Response::FindingLook),
         Request::FindingWithdraw(args) => {
             skin::withdraw(app, &args, now).map(Response::FindingWithdraw)
@@ -177,10 +174,6 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
             skin_check::state(app, &args, now).map(|s| Response::SkinState(Box::new(s)))
         }
         Request::Risk(args) => risk::risk(app, &args, now).map(Response::Risk),
-        Request::Chart(args) => chart::chart(app, &args, now).map(|c| Response::Chart(Box::new(c))),
-        Request::ChartFile(args) => {
-            chart::file(app, &args, now).map(|f| Response::ChartFile(Box::new(f)))
-        }
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),
         Request::DraftSave(args) => forms::draft_save(app, &args, now).map(Response::DraftSave),
         Request::DraftGet(args) => forms::draft_get(app, &args).map(Response::DraftGet),

@@ -11,7 +11,7 @@ use fallow_core::rules::History;
 use fallow_core::site::{Quadrant, Side, Site, Zone};
 use fallow_core::use_grid::{self as grid, CELL_CM, Cell, Footprint, ZoneGrid};
 use fallow_core::{time, use_map, words};
-use geo::MultiPolygon;
+
 use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
@@ -29,14 +29,10 @@ const BEFORE_DAYS: i64 = 370;
 
 /// A period of a person's record, measured.
 pub(crate) struct Measured {
-    pub entries: Vec<InjectionEntry>,
-    pub history: History,
-    pub body: Body,
-    /// Skin this person may use, zone by zone; findings of the last day taken off.
-    pub regions: Vec<(Zone, MultiPolygon<f64>)>,
     pub found: Measures,
+    body: Body,
     areas: Vec<AllowedZone>,
-    pub ruling: Option<(&'static Medicine, RulesOf)>,
+    ruling: Option<(&'static Medicine, RulesOf)>,
 }
 
 /// Measures the days from the first to the last, both included.
@@ -79,7 +75,10 @@ pub(crate) fn of_period(
             area_cm2: s.area_cm2,
         })
         .collect();
-    let regions: Vec<_> = allowed_skin.into_iter().map(|s| (s.zone, s.region)).collect();
+    let regions: Vec<_> = allowed_skin
+        .into_iter()
+        .map(|s| (s.zone, s.region))
+        .collect();
     let found = core::measure(&Question {
         body: &body,
         history: &history,
@@ -89,11 +88,8 @@ pub(crate) fn of_period(
         seed: SEED,
     });
     Ok(Measured {
-        entries,
-        history,
-        body,
-        regions,
         found,
+        body,
         areas,
         ruling,
     })
@@ -348,4 +344,9 @@ fn cells(grid: &ZoneGrid) -> ZoneCells {
             })
             .collect(),
     }
+}
+
+/// A period in words: `1 Sep 2026 to 20 Nov 2026`.
+pub(crate) fn period_words(from: NaiveDate, to: NaiveDate) -> String {
+    format!("{} to {}", time::day_words(from), time::day_words(to))
 }

@@ -1,8 +1,8 @@
 //! The published risk factors for lumps, one by one, with the figures of this record.
 
 use chrono::Days;
-use fallow_core::plan::need::Need;
 use fallow_core::medicines::Book;
+use fallow_core::plan::need::Need;
 use fallow_core::risk::{self as core, Standing};
 use fallow_core::time;
 use fallow_store::{PersonEntry, Reader};
@@ -14,10 +14,7 @@ use crate::{App, Now, measures, record, skin};
 pub(crate) fn risk(app: &App, args: &RiskGet, now: Now) -> Result<RiskData, ApiError> {
     let days = args.days.unwrap_or(84);
     if !(7..=366).contains(&days) {
-        return Err(ApiError::new(
-            Code::BadCount,
-            "Look at 7 to 366 days.",
-        ));
+        return Err(ApiError::new(Code::BadCount, "Look at 7 to 366 days."));
     }
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
@@ -58,7 +55,9 @@ fn insulin_a_day(
         let Some(medicine) = Book::shipped().medicine(&order.medicine) else {
             continue;
         };
-        if medicine.class != core::INSULIN || !(order.from <= day && order.to.is_none_or(|t| day <= t)) {
+        if medicine.class != core::INSULIN
+            || !(order.from <= day && order.to.is_none_or(|t| day <= t))
+        {
             continue;
         }
         let Some(need) = Need::of(order, medicine) else {
@@ -87,9 +86,10 @@ fn factor(factor: &core::Factor) -> FactorData {
             .iter()
             .map(|odds| OddsData {
                 words: odds.words(),
-                source: odds.source_words(),
+                source: odds.source.clone(),
             })
             .collect(),
+        published: factor.published.map(str::to_owned),
         helps: factor.helps.to_owned(),
     }
 }

@@ -56,7 +56,14 @@ fn leaving_lump(
     at: DateTime<FixedOffset>,
 ) -> Option<LeavingLump> {
     let medicine = Book::shipped().medicine(&order.order.medicine)?;
-    let left = leaving(next, medicine, &then.history, &then.findings, &then.body, at)?;
+    let left = leaving(
+        next,
+        medicine,
+        &then.history,
+        &then.findings,
+        &then.body,
+        at,
+    )?;
     Some(LeavingLump {
         words: left.words,
         source: left.source,

@@ -9,6 +9,7 @@ use fallow_core::skin::{
     Standing,
 };
 use fallow_core::time;
+use fallow_core::words::millimetres;
 use fallow_store::{
     FindingEntry, Found, Head, Kind, LookOf, NewHead, PersonEntry, Reader, StoreError,
 };
@@ -38,7 +39,10 @@ pub(crate) fn record(
         let person = record::person(tx, &args.person)?;
         let kind = one_of(&args.kind, &FindingKind::ALL, FindingKind::code)?;
         if kind == FindingKind::Other && note.is_none() {
-            return Err(ApiError::new(Code::BadText, "Write what it is in the note."));
+            return Err(ApiError::new(
+                Code::BadText,
+                "Write what it is in the note.",
+            ));
         }
         let zone = lower::zone(&args.zone)?;
         let at = lower::given_at(&args.at, person.person.zone, person.person.born, now)?;
@@ -406,7 +410,7 @@ pub(crate) fn words(at: DateTime<FixedOffset>, zone: Tz, _now: Now) -> String {
 }
 
 /// `firm lump`, `infusion set`.
-pub(crate) fn kind_words(kind: FindingKind, feel: Option<Feel>) -> String {
+fn kind_words(kind: FindingKind, feel: Option<Feel>) -> String {
     feel.map_or_else(
         || kind.words().to_owned(),
         |feel| format!("{} {}", feel.code(), kind.words()),
@@ -434,16 +438,6 @@ fn change_words(course: &Course, at: DateTime<FixedOffset>, zone: Tz) -> Option<
         })
         .collect();
     (sizes.len() > 1).then(|| format!("{}.", sizes.join(", ")))
-}
-
-/// `24 mm by 18 mm`; one number where both round to the same.
-pub(crate) fn millimetres(long: f64, short: f64) -> String {
-    let (long, short) = (format!("{long:.0} mm"), format!("{short:.0} mm"));
-    if long == short {
-        long
-    } else {
-        format!("{long} by {short}")
-    }
 }
 
 fn look_data(entry: &FindingEntry, now: Now) -> LookData {

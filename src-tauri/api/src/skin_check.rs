@@ -9,7 +9,9 @@ use fallow_core::site::Zone;
 use fallow_core::skin::check::{self as core, CheckDue, Hint};
 use fallow_core::skin::{NeedleUses, SkinCheck, Standing, ZoneSeen};
 use fallow_core::time;
-use fallow_store::{InjectionEntry, Kind, NewHead, PersonEntry, Reader, SkinCheckEntry, StoreError};
+use fallow_store::{
+    InjectionEntry, Kind, NewHead, PersonEntry, Reader, SkinCheckEntry, StoreError,
+};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::terms::one_of;
@@ -110,13 +112,15 @@ pub(crate) fn withdraw(
         let old = tx.skin_check(&replaces)?.ok_or_else(|| {
             ApiError::new(
                 Code::UnknownSkinCheck,
-                format!("There is no skin check \"{replaces}\". Choose one from the person's skin."),
+                format!(
+                    "There is no skin check \"{replaces}\". Choose one from the person's skin."
+                ),
             )
         })?;
         if tx.entry_kind(&id)? == Some(Kind::SkinCheck) {
-            let known = tx.skin_check(&id)?.filter(|e| {
-                e.withdrawn && e.head.supersedes.as_deref() == Some(replaces.as_str())
-            });
+            let known = tx
+                .skin_check(&id)?
+                .filter(|e| e.withdrawn && e.head.supersedes.as_deref() == Some(replaces.as_str()));
             return known
                 .map(|e| data(&e, now))
                 .ok_or_else(|| StoreError::IdReused.into());
@@ -283,6 +287,10 @@ fn words(check: &SkinCheck) -> String {
     .into_iter()
     .flatten()
     .collect();
-    let zones = if check.zones.len() == 1 { "zone" } else { "zones" };
+    let zones = if check.zones.len() == 1 {
+        "zone"
+    } else {
+        "zones"
+    };
     format!("{} {zones}: {}.", check.zones.len(), parts.join(", "))
 }

@@ -201,11 +201,13 @@ fn nothing_is_suggested_or_planned_into_a_finding_or_its_margin() {
         round(0.0, 0.0, 60.0),
     )];
     let none = suggested(&everywhere, Vec::new());
-    assert!(
-        none.sites.iter().all(|s| !s.reasons.is_empty()),
-        "never clear inside a finding"
-    );
-    assert!(none.note.is_some());
+    for s in none.sites {
+        assert!(
+            s.site.zone != Zone::Abdomen || !s.reasons.is_empty(),
+            "never clear inside a finding: {s:?}"
+        );
+    }
+    assert!(none.note.is_some(), "and it says why it is elsewhere");
 }
 
 #[test]

@@ -5,7 +5,6 @@
 
 mod before;
 mod body;
-mod chart;
 mod forms;
 mod injections;
 mod measures;
@@ -13,6 +12,7 @@ mod parts;
 mod people;
 mod plan;
 mod practice;
+mod risk;
 mod sites;
 mod skin;
 mod visit;
@@ -22,7 +22,6 @@ use ts_rs::TS;
 
 pub use before::*;
 pub use body::*;
-pub use chart::*;
 pub use forms::*;
 pub use injections::*;
 pub use measures::*;
@@ -30,6 +29,7 @@ pub use parts::*;
 pub use people::*;
 pub use plan::*;
 pub use practice::*;
+pub use risk::*;
 pub use sites::*;
 pub use skin::*;
 pub use visit::*;
@@ -124,10 +124,6 @@ pub enum Request {
     SkinState(SkinStateGet),
     /// The published risk factors for lumps, one by one.
     Risk(RiskGet),
-    /// The clinic's chart of a period: drawings with their tables.
-    Chart(ChartGet),
-    /// The clinic's chart as a file.
-    ChartFile(ChartFileGet),
     /// What a typed local time means in a zone.
     TimeResolve(TimeResolve),
     /// Keep an unfinished form.
@@ -228,10 +224,6 @@ pub enum Response {
     SkinState(Box<SkinStateData>),
     /// The risk factors.
     Risk(RiskData),
-    /// The chart.
-    Chart(Box<ChartData>),
-    /// The file.
-    ChartFile(Box<ChartFileData>),
     /// See [`Request::TimeResolve`].
     TimeResolve(TimeResolveData),
     /// See [`Request::DraftSave`].
