@@ -10,6 +10,7 @@ mod glucose;
 mod measures;
 mod plan;
 mod second_dose;
+mod skin;
 mod time_cases;
 mod visit;
 
