@@ -27,6 +27,10 @@ export type Route =
   | { screen: 'plan'; person: string }
   | { screen: 'plan-sheet'; person: string }
   | { screen: 'room'; person: string }
+  | { screen: 'skin'; person: string }
+  | { screen: 'skin-check'; person: string }
+  | { screen: 'finding-mark'; person: string; zone: string | null }
+  | { screen: 'finding'; person: string; finding: string }
   | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
   | { screen: 'lost' }
 
@@ -67,6 +71,10 @@ export function parse(path: string): Route {
       return { screen: third ? 'plan-sheet' : 'plan', person }
     case 'room':
       return { screen: 'room', person }
+    case 'skin':
+      if (third === 'check') return { screen: 'skin-check', person }
+      if (third === 'mark') return { screen: 'finding-mark', person, zone: parts[4] ?? null }
+      return third ? { screen: 'finding', person, finding: third } : { screen: 'skin', person }
     case 'give':
       return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
     case 'done':
@@ -93,6 +101,7 @@ export function above(path: string): string | null {
   if (parts[0] === 'handover') return '/today'
   if (parts[0] !== 'person') return '/'
   if (parts.length <= 2) return '/'
+  if (parts[2] === 'skin' && parts.length > 3) return `/person/${parts[1]}/skin`
   if (parts[2] === 'withdraw') return `/person/${parts[1]}/record`
   if (['done', 'end', 'order', 'not-given'].includes(parts[2]!)) return `/person/${parts[1]}`
   return '/' + parts.slice(0, -1).join('/')
@@ -121,6 +130,10 @@ export const to = {
   plan: (id: string) => `/person/${id}/plan`,
   planSheet: (id: string) => `/person/${id}/plan/sheet`,
   room: (id: string) => `/person/${id}/room`,
+  skin: (id: string) => `/person/${id}/skin`,
+  skinCheck: (id: string) => `/person/${id}/skin/check`,
+  markFinding: (id: string, zone?: string) => `/person/${id}/skin/mark${zone ? `/${zone}` : ''}`,
+  finding: (id: string, finding: string) => `/person/${id}/skin/${finding}`,
   record: (id: string) => `/person/${id}/record`,
   correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,
 }

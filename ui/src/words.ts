@@ -11,6 +11,7 @@ import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
 export * from './words/plan'
+export * from './words/skin'
 export * from './words/glucose'
 export * from './words/terms'
 export * from './words/visit'
@@ -528,6 +529,12 @@ export const faults: Record<FaultCode, string> = {
   bad_code: 'That choice is not known here',
   bad_glucose: 'The value cannot be read',
   unknown_event: 'This entry is not on this device',
+  unknown_finding: 'This finding is not on this device',
+  unknown_skin_check: 'This skin check is not on this device',
+  bad_place: 'The place of the finding does not fit',
+  before_found: 'This is before it was found',
+  finding_ended: 'This finding already ended',
+  bad_device: 'This does not fit what is worn',
   unknown_container: 'This container is not one of this order',
   already_given: 'It was given',
   weekly_medicine: 'Once a week only',
