@@ -4,10 +4,10 @@
  * One question, one answer. Not here: what to ask ({@link ./state}) or how an answer looks ({@link ./screens}).
  */
 import { invoke, isTauri } from '@tauri-apps/api/core'
-import type { ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
+import type { ChartFileData, ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
 
-/** Every code of the door, and the two that mean the door was not reached. */
-export type FaultCode = ErrorCode | 'unreachable' | 'locked_out'
+/** Every code of the door, the two that mean it was not reached, and the two of a file that was not kept. */
+export type FaultCode = ErrorCode | 'unreachable' | 'locked_out' | 'not_whole' | 'not_kept'
 
 export type Op = Request['op']
 /** Members that may be `null` may also be left out. */
@@ -92,6 +92,79 @@ function read<O extends Op>(text: string): Data<O> {
   if (reply?.error) throw new Refusal(reply.error.code as FaultCode, reply.error.message, reply.error)
   if (!reply?.ok) throw new Refusal('unreachable', text.slice(0, 200))
   return reply.ok.data
+}
+
+/** What became of a file that was to be kept. */
+export interface Kept {
+  /** `window` asked where; a `browser` has a folder of its own for it. */
+  by: 'window' | 'browser'
+  /** The person closed the question where to. */
+  cancelled: boolean
+  /** Where it went, in words; a browser does not tell. */
+  path_words?: string | null
+}
+/** What of a file is needed to keep it. */
+export type KeepableFile = Pick<ChartFileData, 'name' | 'media_type' | 'base64' | 'sha256'>
+export type Keeper = (file: KeepableFile) => Promise<Kept>
+
+/** How long the browser is given to read the file before its address is taken back; milliseconds. */
+const readingTime = 60_000
+
+/** The window's shell asks where, writes, reads back and compares. */
+export async function keepInWindow({ name, base64, sha256 }: KeepableFile): Promise<Kept> {
+  try {
+    return { ...(await invoke<Omit<Kept, 'by'>>('keep', { name, base64, sha256 })), by: 'window' }
+  } catch (fault) {
+    throw new Refusal('not_kept', fault instanceof Error ? fault.message : String(fault))
+  }
+}
+
+/** Checks the file, then gives it to the browser as a download. */
+export async function keepInBrowser(file: KeepableFile): Promise<Kept> {
+  const bytes = bytesOf(file.base64)
+  const found = await sha256Of(bytes)
+  if (found !== file.sha256) throw new Refusal('not_whole', notWhole)
+  const address = URL.createObjectURL(new Blob([bytes], { type: file.media_type }))
+  const link = document.createElement('a')
+  link.href = address
+  link.download = file.name
+  link.click()
+  setTimeout(() => URL.revokeObjectURL(address), readingTime)
+  return { by: 'browser', cancelled: false }
+}
+
+const notWhole = 'What arrived is not what was made, so nothing was saved.'
+
+function bytesOf(base64: string): Uint8Array<ArrayBuffer> {
+  try {
+    return Uint8Array.from(atob(base64), (c) => c.charCodeAt(0))
+  } catch {
+    throw new Refusal('not_whole', notWhole)
+  }
+}
+
+/** In lower-case hexadecimal. Only there in a secure context, which 127.0.0.1 is. */
+async function sha256Of(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+  if (!crypto.subtle) throw new Refusal('not_kept', 'This browser cannot check the file here, so nothing was saved.')
+  const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))
+  return [...digest].map((b) => b.toString(16).padStart(2, '0')).join('')
+}
+
+let keeper: Keeper = isTauri() ? keepInWindow : keepInBrowser
+
+/** Puts another way to keep a file in place; for tests. */
+export function useKeeper(other: Keeper): void {
+  keeper = other
+}
+
+/**
+ * Keeps a file for the person: by the system's dialog in the window, as a download in a browser.
+ *
+ * Answers only once the file is known to be the one that was made. Otherwise throws a {@link Refusal}: `not_whole`
+ * where it arrived as something else, `not_kept` where it could not be written or checked.
+ */
+export async function keepFile(file: KeepableFile): Promise<Kept> {
+  return keeper(file)
 }
 
 /** Any thrown thing as a refusal, so that no screen swallows one. */

@@ -27,6 +27,8 @@ export type Route =
   | { screen: 'plan'; person: string }
   | { screen: 'plan-sheet'; person: string }
   | { screen: 'room'; person: string }
+  | { screen: 'chart'; person: string; asked: string }
+  | { screen: 'risk'; person: string; asked: string }
   | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
   | { screen: 'lost' }
 
@@ -35,7 +37,9 @@ export type Layer = { kind: 'place' } | { kind: 'patch'; zone: string } | { kind
 
 /** Reads a path; anything unknown is `lost`, never a guess. */
 export function parse(path: string): Route {
-  const parts = path.split('/').filter(Boolean).map(decodeURIComponent)
+  // Behind the `?` stands what a screen is asked to show; each such screen reads it itself.
+  const [where = '', asked = ''] = path.split('?', 2)
+  const parts = where.split('/').filter(Boolean).map(decodeURIComponent)
   const [first, person, second, third] = parts
   if (!first) return { screen: 'caseload' }
   if (first === 'practice' && parts.length === 1) return { screen: 'practice' }
@@ -67,6 +71,10 @@ export function parse(path: string): Route {
       return { screen: third ? 'plan-sheet' : 'plan', person }
     case 'room':
       return { screen: 'room', person }
+    case 'chart':
+      return { screen: 'chart', person, asked }
+    case 'risk':
+      return { screen: 'risk', person, asked }
     case 'give':
       return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
     case 'done':
@@ -121,6 +129,9 @@ export const to = {
   plan: (id: string) => `/person/${id}/plan`,
   planSheet: (id: string) => `/person/${id}/plan/sheet`,
   room: (id: string) => `/person/${id}/room`,
+  /** `asked` is what the screen is to show, as it writes it itself; without it, what is usual. */
+  chart: (id: string, asked = '') => `/person/${id}/chart${asked ? `?${asked}` : ''}`,
+  risk: (id: string, asked = '') => `/person/${id}/risk${asked ? `?${asked}` : ''}`,
   record: (id: string) => `/person/${id}/record`,
   correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,
 }
@@ -135,6 +146,8 @@ interface Step {
 export class Router {
   path = $state('/')
   readonly route = $derived(parse(this.path))
+  /** The screen's own path: it stays while the screen is asked to show something else. */
+  readonly place = $derived(this.path.split('?', 1)[0] ?? '/')
   #replaceNext: string | null = null
   #window: Window
 

@@ -10,6 +10,7 @@ import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
+export * from './words/chart'
 export * from './words/plan'
 export * from './words/glucose'
 export * from './words/terms'
@@ -24,6 +25,7 @@ export const app = {
   close: 'Close',
   cancel: 'Cancel',
   demo: 'Made-up people, for trying out. Nothing here is kept.',
+  notices: 'About this copy',
   clockSet: 'The clock was set by hand. Entries made now are marked.',
   clockBehind: 'This device’s clock may be wrong: an entry was recorded later than the time it shows now. Check the clock.',
   lostTitle: 'There is nothing here',
@@ -545,6 +547,8 @@ export const faults: Record<FaultCode, string> = {
   internal: 'Something unforeseen went wrong',
   unreachable: 'Fallow does not answer',
   locked_out: 'This page is not let in',
+  not_whole: 'The file did not arrive whole',
+  not_kept: 'The file was not saved',
 }
 
 /** What stands under the headings that close the whole app. */

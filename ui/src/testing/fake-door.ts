@@ -29,6 +29,7 @@ import type {
   XY,
 } from '../wire'
 import { page } from './fake-before'
+import { FakeChart } from './fake-chart'
 import { emptyPlan, emptyRoom } from './fake-plan'
 import { FakeVisit } from './fake-visit'
 import { localText, wallIn, wallOf, type Wall } from '../state/time'
@@ -128,6 +129,8 @@ export class FakeDoor {
   room: RoomData = emptyRoom()
   /** What is due, what happened around injections, glucose, the handover. */
   readonly visit = new FakeVisit(this)
+  /** The chart, its files, the risk factors. */
+  readonly chart = new FakeChart()
 
   constructor(options: FakeOptions = {}) {
     this.now = options.now ?? '2026-06-03T08:00:00+01:00'
@@ -350,6 +353,7 @@ export class FakeDoor {
 
   readonly #answers = {
     ...this.visit.answers,
+    ...this.chart.answers,
     status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, people: this.people.length }),
     medicine_list: () => ({ medicines }),
     practice_get: () => this.#practice(),
