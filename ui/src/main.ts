@@ -10,6 +10,7 @@ import './style/before.css'
 import './style/plan.css'
 import './style/chart.css'
 import './style/visit.css'
+import './style/system.css'
 import { mount } from 'svelte'
 import App from './App.svelte'
 
