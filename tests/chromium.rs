@@ -1,5 +1,6 @@
 //! The screens in Chromium, served by the real `fallow serve`: a phone at 360 by 740 with touch, and a desktop.
 
+mod skin;
 mod visits;
 
 use serde_json::{Value, json};
@@ -380,6 +381,7 @@ fn every_screen_fits_and_has_its_picture() {
         let order = detail["orders"][0]["id"].as_str().unwrap().to_owned();
         let list = ask(page, "injection_list", json!({ "person": person }));
         let injection = list["injections"][0]["id"].as_str().unwrap().to_owned();
+        let (marked, finding) = marked(page, rows);
         let screens = [
             ("caseload", "/".to_owned()),
             ("person", format!("/person/{person}")),
@@ -393,6 +395,18 @@ fn every_screen_fits_and_has_its_picture() {
             ("plan", format!("/person/{person}/plan")),
             ("plan-sheet", format!("/person/{person}/plan/sheet")),
             ("room", format!("/person/{person}/room")),
+            ("risk", format!("/person/{person}/risk")),
+            ("skin", format!("/person/{marked}/skin")),
+            ("finding", format!("/person/{marked}/skin/{finding}")),
+            (
+                "finding-mark",
+                format!("/person/{marked}/skin/mark/abdomen"),
+            ),
+            ("skin-check", format!("/person/{marked}/skin/check")),
+            ("skin-map", format!("/person/{marked}/map")),
+            ("skin-patch", format!("/person/{marked}/map/abdomen")),
+            ("skin-give", format!("/person/{marked}/give")),
+            ("skin-risk", format!("/person/{marked}/risk")),
             ("correct", format!("/person/{person}/record/{injection}")),
             ("person-add", "/add".to_owned()),
             ("person-edit", format!("/person/{person}/edit")),
@@ -414,6 +428,11 @@ fn every_screen_fits_and_has_its_picture() {
                 let feature = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
                 page.devtools("Emulation.setEmulatedMedia", json!({ "features": feature }));
                 picture(page, &format!("{device:?}-{scheme}-{name}").to_lowercase());
+                faults.extend(
+                    axe(page)
+                        .into_iter()
+                        .map(|fault| format!("{device:?} {scheme} {name}: axe: {fault}")),
+                );
             }
             faults.extend(
                 misfits(page)
@@ -424,6 +443,41 @@ fn every_screen_fits_and_has_its_picture() {
         assert_eq!(faults, [""; 0]);
         visit.ends_clean();
     }
+}
+
+/// The person with most on their skin, and a lump of theirs.
+fn marked(page: &Page, rows: &[Value]) -> (String, String) {
+    let found = rows.iter().filter_map(|row| {
+        let person = row["person"]["id"].as_str()?.to_owned();
+        let list = ask(page, "finding_list", json!({ "person": person }));
+        let findings = list["findings"].as_array()?.clone();
+        let lump = findings.iter().find(|f| f["kind"] == "lump")?["id"]
+            .as_str()?
+            .to_owned();
+        Some((findings.len(), person, lump))
+    });
+    let (_, person, lump) = found.max().expect("somebody with a lump");
+    (person, lump)
+}
+
+/// What axe-core finds on the screen, a line each: `rule: where`.
+fn axe(page: &Page) -> Vec<String> {
+    let source = include_str!("../ui/node_modules/axe-core/axe.min.js");
+    let loaded = page.script("return typeof window.axe === 'object'", &[]);
+    if loaded != json!(true) {
+        page.devtools("Runtime.evaluate", json!({ "expression": source }));
+    }
+    let found = page.promise(
+        "const found = await axe.run(document, { resultTypes: ['violations'] })
+         return found.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(' ')}`))",
+        &[],
+    );
+    let list = found
+        .as_array()
+        .unwrap_or_else(|| panic!("axe ran: {found}"));
+    list.iter()
+        .map(|v| v.as_str().unwrap().to_owned())
+        .collect()
 }
 
 /// The way to say that an injection of today was not given; its instant is one piece of the path.

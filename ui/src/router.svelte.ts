@@ -31,6 +31,7 @@ export type Route =
   | { screen: 'skin-check'; person: string }
   | { screen: 'finding-mark'; person: string; zone: string | null }
   | { screen: 'finding'; person: string; finding: string }
+  | { screen: 'risk'; person: string; asked: string }
   | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
   | { screen: 'lost' }
 
@@ -39,7 +40,9 @@ export type Layer = { kind: 'place' } | { kind: 'patch'; zone: string } | { kind
 
 /** Reads a path; anything unknown is `lost`, never a guess. */
 export function parse(path: string): Route {
-  const parts = path.split('/').filter(Boolean).map(decodeURIComponent)
+  // Behind the `?` stands what a screen is asked to show; each such screen reads it itself.
+  const [where = '', asked = ''] = path.split('?', 2)
+  const parts = where.split('/').filter(Boolean).map(decodeURIComponent)
   const [first, person, second, third] = parts
   if (!first) return { screen: 'caseload' }
   if (first === 'practice' && parts.length === 1) return { screen: 'practice' }
@@ -75,6 +78,8 @@ export function parse(path: string): Route {
       if (third === 'check') return { screen: 'skin-check', person }
       if (third === 'mark') return { screen: 'finding-mark', person, zone: parts[4] ?? null }
       return third ? { screen: 'finding', person, finding: third } : { screen: 'skin', person }
+    case 'risk':
+      return { screen: 'risk', person, asked }
     case 'give':
       return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
     case 'done':
@@ -134,6 +139,8 @@ export const to = {
   skinCheck: (id: string) => `/person/${id}/skin/check`,
   markFinding: (id: string, zone?: string) => `/person/${id}/skin/mark${zone ? `/${zone}` : ''}`,
   finding: (id: string, finding: string) => `/person/${id}/skin/${finding}`,
+  /** `asked` is what the screen is to show, as it writes it itself; without it, what is usual. */
+  risk: (id: string, asked = '') => `/person/${id}/risk${asked ? `?${asked}` : ''}`,
   record: (id: string) => `/person/${id}/record`,
   correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,
 }
@@ -148,6 +155,8 @@ interface Step {
 export class Router {
   path = $state('/')
   readonly route = $derived(parse(this.path))
+  /** The screen's own path: it stays while the screen is asked to show something else. */
+  readonly place = $derived(this.path.split('?', 1)[0] ?? '/')
   #replaceNext: string | null = null
   #window: Window
 

@@ -29,6 +29,9 @@ describe('the back table', () => {
     ['/person/a/plan', '/person/a'],
     ['/person/a/plan/sheet', '/person/a/plan'],
     ['/person/a/room', '/person/a'],
+    ['/person/a/risk', '/person/a'],
+    ['/person/a/risk?weeks=4', '/person/a'],
+    ['/person/a/risk?weeks=4', '/person/a'],
     ['/person/a/record/i', '/person/a/record'],
     ['/person/a/record/i/place', '/person/a/record/i'],
     ['/person/a/record/i/place/left_thigh', '/person/a/record/i/place'],
@@ -56,6 +59,9 @@ describe('reading a path', () => {
     [to.changeOrder('a', 'o'), 'order-change'],
     [to.notGiven('a', 'o', '2026-06-03T08:00:00+01:00'), 'not-given'],
     [to.glucose('a'), 'glucose'],
+    [to.risk('a'), 'risk'],
+    [to.risk('a', 'weeks=12&compare=1'), 'risk'],
+    [to.risk('a', 'weeks=4'), 'risk'],
     [to.withdraw('a', 'e'), 'withdraw'],
     [to.person('a'), 'person'],
     [to.edit('a'), 'person-edit'],
@@ -96,6 +102,14 @@ describe('history', () => {
       expect(router.path).toBe(path)
     }
     expect(router.depth).toBe(0)
+  })
+  it('stays in its place while the screen is asked to show something else', () => {
+    const router = new Router(window)
+    router.go(to.risk('a'))
+    router.replace(to.risk('a', 'weeks=4'))
+    expect(router.route).toEqual({ screen: 'risk', person: 'a', asked: 'weeks=4' })
+    expect(router.place).toBe(to.risk('a'))
+    expect(router.depth).toBe(1)
   })
   it('goes up where there is no history', () => {
     window.history.replaceState(null, '', `#${to.give('a')}`)

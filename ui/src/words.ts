@@ -11,6 +11,7 @@ import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
 export * from './words/plan'
+export * from './words/risk'
 export * from './words/skin'
 export * from './words/glucose'
 export * from './words/terms'
@@ -25,6 +26,7 @@ export const app = {
   close: 'Close',
   cancel: 'Cancel',
   demo: 'Made-up people, for trying out. Nothing here is kept.',
+  notices: 'About this copy',
   clockSet: 'The clock was set by hand. Entries made now are marked.',
   clockBehind: 'This device’s clock may be wrong: an entry was recorded later than the time it shows now. Check the clock.',
   lostTitle: 'There is nothing here',

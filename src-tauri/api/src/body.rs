@@ -1,8 +1,8 @@
 //! The body on the screen: the drawing, what a touch on it means, recent use, and a zone unrolled flat.
 
 use chrono::{DateTime, Duration, FixedOffset};
-use fallow_core::body::Body;
 use fallow_core::body::atlas::{self, View};
+use fallow_core::body::{Body, Patch};
 use fallow_core::medicines::Book;
 use fallow_core::person::Sizes;
 use fallow_core::rules::{History, Skin, navel_margin};
@@ -214,23 +214,7 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
     let uses = used::use_map(&history, at);
     let zone_use = uses.iter().find(|u| u.zone == zone);
     let rest = medicine.map_or(28.0, |m| m.point_rest_days.value);
-    let mut margins: Vec<PatchMargin> = patch
-        .margins()
-        .iter()
-        .map(|m| PatchMargin {
-            name: m.name.to_owned(),
-            line: m
-                .line
-                .coords()
-                .map(|c| XY {
-                    across_cm: c.x,
-                    up_cm: c.y,
-                })
-                .collect(),
-            radius_cm: m.radius_cm,
-            source: m.source.to_owned(),
-        })
-        .collect();
+    let mut margins = fixed_margins(patch);
     if zone == Zone::Abdomen {
         let navel_margin_cm = record::navel_margin(&reader)?;
         let marked = Skin {
@@ -299,6 +283,24 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
             .map(|f| patch_finding(f, &body))
             .collect(),
     })
+}
+
+/// What the zone's landmarks keep free.
+fn fixed_margins(patch: &Patch) -> Vec<PatchMargin> {
+    let margins = patch.margins().iter().map(|m| PatchMargin {
+        name: m.name.to_owned(),
+        line: m
+            .line
+            .coords()
+            .map(|c| XY {
+                across_cm: c.x,
+                up_cm: c.y,
+            })
+            .collect(),
+        radius_cm: m.radius_cm,
+        source: m.source.to_owned(),
+    });
+    margins.collect()
 }
 
 /// Kind, place and size of a finding in words.

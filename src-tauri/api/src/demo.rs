@@ -2,6 +2,8 @@
 //!
 //! Made through the door, request by request, by a seeded generator: one seed and one `now` give one record.
 
+mod skin;
+
 use chrono::{DateTime, Datelike, Duration, FixedOffset, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 use fallow_core::time::{Meaning, meaning};
@@ -253,7 +255,7 @@ impl Maker {
         for slot in slots {
             self.injection(app, &person.id, made, &slot)?;
         }
-        Ok(())
+        self.skin(app, &person.id, made)
     }
 
     fn order(

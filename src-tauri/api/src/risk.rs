@@ -24,7 +24,7 @@ pub(crate) fn risk(app: &App, args: &RiskGet, now: Now) -> Result<RiskData, ApiE
     let measured = measures::of_period(&reader, &person, (from, to))?;
     let checks = reader.skin_checks(&person.head.root)?;
     let last = checks.iter().find(|e| !e.withdrawn).map(|e| &e.check);
-    let courses: Vec<_> = skin::courses(reader.findings(&person.head.root)?)
+    let courses: Vec<_> = skin::courses(&reader.findings(&person.head.root)?)
         .into_iter()
         .map(|k| k.course)
         .collect();

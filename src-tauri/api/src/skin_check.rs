@@ -237,7 +237,7 @@ fn in_use(reader: &Reader<'_>, person: &PersonEntry, now: Now) -> Result<Vec<Zon
     }
     let year = record::given(reader, person, now.at - Duration::days(366), now.at)?;
     used.extend(year.iter().map(|e| e.injection.site.zone));
-    let courses = skin::courses(reader.findings(&person.head.root)?);
+    let courses = skin::courses(&reader.findings(&person.head.root)?);
     used.extend(
         courses
             .iter()

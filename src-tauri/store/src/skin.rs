@@ -310,22 +310,19 @@ fn finding(row: &Row<'_>) -> rusqlite::Result<FindingEntry> {
 
 /// The place of a look, in columns 18 to 23.
 fn place(row: &Row<'_>) -> rusqlite::Result<Place> {
-    let read = match row.get_ref(23)?.as_str_or_null()? {
-        Some(json) => {
-            let points: Vec<(f64, f64)> =
-                serde_json::from_str(json).map_err(|_| unreadable(23, "an outline"))?;
-            let points = points
-                .into_iter()
-                .map(|(across_cm, up_cm)| Point { across_cm, up_cm });
-            Place::outline(points.collect())
-        }
-        None => {
-            let centre = Point {
-                across_cm: row.get(18)?,
-                up_cm: row.get(19)?,
-            };
-            Place::ellipse(centre, row.get(20)?, row.get(21)?, row.get(22)?)
-        }
+    let read = if let Some(json) = row.get_ref(23)?.as_str_or_null()? {
+        let points: Vec<(f64, f64)> =
+            serde_json::from_str(json).map_err(|_| unreadable(23, "an outline"))?;
+        let points = points
+            .into_iter()
+            .map(|(across_cm, up_cm)| Point { across_cm, up_cm });
+        Place::outline(points.collect())
+    } else {
+        let centre = Point {
+            across_cm: row.get(18)?,
+            up_cm: row.get(19)?,
+        };
+        Place::ellipse(centre, row.get(20)?, row.get(21)?, row.get(22)?)
     };
     read.map_err(|_| unreadable(18, "a place on the skin"))
 }

@@ -250,6 +250,9 @@ export class GiveForm {
   }
 
   /** Asks for places again and keeps a place chosen by hand. */
+  /** Said where the chosen place leaves a lump for healthy skin; recorded as shown. */
+  readonly leaving = $derived.by(() => this.check?.leaving_lump ?? null)
+
   async suggest(): Promise<void> {
     const order = this.order
     if (!order) return
@@ -359,7 +362,7 @@ export class GiveForm {
       giver: this.giver,
       act: {
         outcomes: [...this.outcomes],
-        checks: this.before.done,
+        checks: this.leaving ? [...this.before.done, 'leaving_lump'] : this.before.done,
         dose_reason: this.otherDose ? this.doseReason.trim() || null : null,
         second_checker: this.before.said.second ?? null,
         needle_disposed: this.disposed ? true : null,

@@ -33,7 +33,7 @@ describe('the formula', () => {
   })
 })
 
-describe.each(Object.entries(colours()))('%s', (_, c) => {
+describe.each(Object.entries(colours()))('%s', (theme, c) => {
   const of = (name: string) => c[name] ?? expect.fail(`no colour ${name}`)
   it.each([
     ['ink', 'ground', 7],
@@ -43,19 +43,41 @@ describe.each(Object.entries(colours()))('%s', (_, c) => {
     ['soft', 'ground', 4.5],
     ['soft', 'surface', 4.5],
     ['soft', 'wash', 4.5],
+    ['soft', 'sunk', 4.5],
     ['accent', 'ground', 4.5],
     ['accent', 'surface', 4.5],
+    ['accent', 'wash', 4.5],
     ['on-accent', 'accent', 7],
     ['on-accent', 'accent-press', 7],
     ['on-band', 'band', 7],
     ['on-strong', 'strong', 7],
     ['edge', 'surface', 3],
     ['edge', 'ground', 3],
+    ['edge', 'wash', 3],
+    ['edge', 'sunk', 3],
+    ['strong', 'ground', 3],
+    ['strong', 'surface', 3],
     ['focus', 'ground', 3],
     ['focus', 'surface', 3],
+    ['focus', 'wash', 3],
     ['zone-line', 'skin', 3],
+    ['skin-line', 'skin', 3],
   ])('%s on %s is at least %d:1', (a, b, least) => {
     expect(contrast(of(a), of(b))).toBeGreaterThanOrEqual(least)
+  })
+  it('words on the band are legible on its furrows as well', () => {
+    const [, furrow = '', alpha = ''] = /--furrow:\s*(#[0-9a-f]{6})([0-9a-f]{2})/.exec(theme === 'dark' ? css.slice(css.lastIndexOf('dark')) : css) ?? []
+    const mixed = [1, 3, 5].map((i) => {
+      const [over, under] = [furrow, of('band')].map((hex) => parseInt(hex.slice(i, i + 2), 16))
+      return Math.round(under! + (over! - under!) * (parseInt(alpha, 16) / 255)).toString(16).padStart(2, '0')
+    })
+    expect(contrast(of('on-band'), `#${mixed.join('')}`)).toBeGreaterThanOrEqual(7)
+  })
+  it('the ring round a place is seen on the skin and on every step of the ramp, by one of its two lines', () => {
+    for (const under of ['skin', 'step-0', 'step-1', 'step-2', 'step-3', 'step-4', 'step-5']) {
+      const best = Math.max(contrast(of('ring'), of(under)), contrast(of('zone-line'), of(under)))
+      expect(best, under).toBeGreaterThanOrEqual(3)
+    }
   })
   it('numbers on the ramp are legible', () => {
     for (let i = 0; i < 6; i++) expect(contrast(of(`on-step-${i}`), of(`step-${i}`)), `step ${i}`).toBeGreaterThanOrEqual(4.5)

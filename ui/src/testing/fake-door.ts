@@ -29,7 +29,9 @@ import type {
   XY,
 } from '../wire'
 import { page } from './fake-before'
+import { FakeRisk } from './fake-risk'
 import { emptyPlan, emptyRoom } from './fake-plan'
+import { FakeSkin } from './fake-skin'
 import { FakeVisit } from './fake-visit'
 import { localText, wallIn, wallOf, type Wall } from '../state/time'
 
@@ -128,6 +130,10 @@ export class FakeDoor {
   room: RoomData = emptyRoom()
   /** What is due, what happened around injections, glucose, the handover. */
   readonly visit = new FakeVisit(this)
+  /** Findings and skin checks. */
+  readonly skin = new FakeSkin()
+  /** Risk factors. */
+  readonly risk = new FakeRisk()
 
   constructor(options: FakeOptions = {}) {
     this.now = options.now ?? '2026-06-03T08:00:00+01:00'
@@ -209,14 +215,14 @@ export class FakeDoor {
         .map((i) => ({ i, d: Math.hypot(x - i.site.across_cm!, y - i.site.up_cm!) }))
         .sort((a, b) => a.d - b.d)[0]
       if (spot.site.zone === 'abdomen' && Math.hypot(x, y) < 1)
-        reasons.push({ rule: 'navel_margin', level: 'avoid', words: 'Too close to the navel.', measured: Math.hypot(x, y), measured_high: null, limit: 1, unit: 'cm', source: 'a published source', injections: [] })
+        reasons.push({ rule: 'navel_margin', level: 'avoid', words: 'Too close to the navel.', measured: Math.hypot(x, y), measured_high: null, limit: 1, unit: 'cm', source: 'a published source', injections: [], findings: [] })
       if (near && near.d < 1)
-        reasons.push({ rule: 'spacing', level: 'caution', words: 'Close to an earlier injection.', measured: near.d, measured_high: null, limit: 1, unit: 'cm', source: 'a published source', injections: [near.i.id] })
+        reasons.push({ rule: 'spacing', level: 'caution', words: 'Close to an earlier injection.', measured: near.d, measured_high: null, limit: 1, unit: 'cm', source: 'a published source', injections: [near.i.id], findings: [] })
     }
     const last = this.#live(args.person)[0]
     const minutes = last ? this.#minutes(last) : 0
     return {
-      verdict: reasons[0]?.level ?? 'clear', reasons, ...spot, nearest_cm: null, assumed: [],
+      verdict: reasons[0]?.level ?? 'clear', reasons, ...spot, nearest_cm: null, assumed: [], leaving_lump: null,
       since_last: last ? { injection: last, minutes, words: span(minutes), early: minutes < 900, needs_reason: minutes < 360, usual_hours: 24 } : null,
     }
   }
@@ -244,6 +250,7 @@ export class FakeDoor {
           return { injection: i.id, point: { across_cm: i.site.across_cm!, up_cm: i.site.up_cm! }, days, step: step(days), words: `${i.medicine_name}, ${days} days ago`, resting: days < 28 }
         }),
       assumed: abdomen ? [] : ['thigh girth'],
+      findings: this.skin.onPatch(args.zone),
     }
   }
 
@@ -260,6 +267,7 @@ export class FakeDoor {
       }),
       ramp: ['today', '1 to 3 days', '4 to 6 days', '7 to 13 days', '14 to 27 days', '28 days or more, or not used'].map((words, i) => ({ step: i, words })),
       assumed: [],
+      findings: [],
     }
   }
 
@@ -350,6 +358,8 @@ export class FakeDoor {
 
   readonly #answers = {
     ...this.visit.answers,
+    ...this.risk.answers,
+    ...this.skin.answers,
     status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, people: this.people.length }),
     medicine_list: () => ({ medicines }),
     practice_get: () => this.#practice(),
@@ -387,7 +397,7 @@ export class FakeDoor {
         const check = this.#check({ ...a, site: { zone: 'abdomen', quadrant: null, across_cm: n + 2.5, up_cm: -3 } })
         return { site: check.site, words: check.words, words_patient: check.words_patient, reasons: check.reasons, verdict: check.verdict, nearest_cm: 2 }
       }),
-      pattern_words: 'This week: left lower quadrant.', note: null,
+      pattern_words: 'This week: left lower quadrant.', note: null, leaving_lump: null,
     }),
     site_at: (a: { view: string; x: number; y: number }) => {
       const view = this.#drawing().views.find((v) => v.view === a.view)!

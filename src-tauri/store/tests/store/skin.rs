@@ -51,8 +51,8 @@ pub(crate) fn find(store: &mut Store, n: u64, when: &str) -> Result<(), StoreErr
     add(
         store,
         &head(n),
-        found(),
-        look(n, when, there(round())),
+        &found(),
+        &look(n, when, there(round())),
         false,
     )
 }
@@ -68,12 +68,12 @@ pub(crate) fn look_over(store: &mut Store, n: u64) -> Result<(), StoreError> {
 fn add(
     store: &mut Store,
     head: &NewHead,
-    of: LookOf,
-    look: Look,
+    of: &LookOf,
+    look: &Look,
     withdrawn: bool,
 ) -> Result<(), StoreError> {
     store.transact(|tx| {
-        tx.add_look(head, &id(1), (&of, &look), Tz::Europe__London, withdrawn)?;
+        tx.add_look(head, &id(1), (of, look), Tz::Europe__London, withdrawn)?;
         Ok(())
     })
 }
@@ -102,16 +102,16 @@ fn a_course_of_looks_is_read_in_the_order_they_were_made_at() {
     add(
         &mut store,
         &head(7),
-        again(),
-        look(7, "2026-09-03T08:00:00+01:00", Seen::Healed),
+        &again(),
+        &look(7, "2026-09-03T08:00:00+01:00", Seen::Healed),
         false,
     )
     .unwrap();
     add(
         &mut store,
         &head(6),
-        again(),
-        look(6, "2026-07-03T08:00:00+01:00", there(round())),
+        &again(),
+        &look(6, "2026-07-03T08:00:00+01:00", there(round())),
         false,
     )
     .unwrap();
@@ -124,7 +124,7 @@ fn a_course_of_looks_is_read_in_the_order_they_were_made_at() {
     assert_eq!(looks[2].look.seen, Seen::Healed);
 
     let gone = look(8, "2026-09-03T08:00:00+01:00", Seen::Healed);
-    add(&mut store, &superseding(8, 7), again(), gone, true).unwrap();
+    add(&mut store, &superseding(8, 7), &again(), &gone, true).unwrap();
     let looks = store.reader().findings(&id(1)).unwrap();
     assert!(looks[2].withdrawn);
     assert_eq!(looks[2].head.reason.as_deref(), Some("wrong side"));
@@ -152,8 +152,8 @@ fn a_look_belongs_to_a_finding_of_the_same_person() {
     let unknown = add(
         &mut store,
         &head(6),
-        LookOf::Again(id(1)),
-        look(6, later, Seen::Healed),
+        &LookOf::Again(id(1)),
+        &look(6, later, Seen::Healed),
         false,
     );
     assert!(matches!(unknown, Err(StoreError::UnknownEntry { .. })));
@@ -165,8 +165,8 @@ fn a_look_belongs_to_a_finding_of_the_same_person() {
     let other_id = add(
         &mut store,
         &head(6),
-        found(),
-        look(7, later, there(round())),
+        &found(),
+        &look(7, later, there(round())),
         false,
     );
     assert!(matches!(other_id, Err(StoreError::BadValue { .. })));
@@ -232,7 +232,7 @@ proptest! {
             });
             let seen = Seen::There { place: place.clone(), noticed: Noticed::SeenAndFelt, feel: None };
             let look = look(n, "2026-06-03T08:00:00+01:00", seen);
-            add(&mut store, &head(n), of.clone(), look.clone(), false).unwrap();
+            add(&mut store, &head(n), &of, &look, false).unwrap();
             let read = store.reader().look(&id(n)).unwrap().unwrap();
             prop_assert_eq!((read.of, read.look), (of, look));
         }

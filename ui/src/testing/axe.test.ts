@@ -1,0 +1,69 @@
+/**
+ * What axe-core finds on the skin's screens and on the risk factors. Rules that need layout or colours as painted are off:
+ * there are none here.
+ */
+import { cleanup, render, screen } from '@testing-library/svelte'
+import userEvent from '@testing-library/user-event'
+import axe from 'axe-core'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import App from '../App.svelte'
+import { session } from '../state/session.svelte'
+import { finding, skinCheck } from './fake-skin'
+import { doorOf } from './setup'
+
+const needLayout = ['color-contrast', 'target-size', 'scrollable-region-focusable', 'css-orientation-lock', 'meta-viewport']
+
+/** `rule: where` for each fault. */
+async function faults(): Promise<string[]> {
+  const rules = Object.fromEntries(needLayout.map((rule) => [rule, { enabled: false }]))
+  const found = await axe.run(document.body, { rules })
+  return found.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(' ')}`))
+}
+
+async function goTo(path: string) {
+  window.history.replaceState(null, '', `#${path}`)
+  window.dispatchEvent(new PopStateEvent('popstate', { state: null }))
+}
+beforeEach(() => {
+  // It paints letters to tell icons from words; there is nothing to paint on.
+  HTMLCanvasElement.prototype.getContext = () => null
+  window.scrollTo = () => undefined
+  session.status = null
+})
+afterEach(cleanup)
+
+describe('axe', () => {
+  it('finds a fault where there is one', async () => {
+    document.body.innerHTML = '<main><button></button></main>'
+    expect(await faults()).toContain('button-name: button')
+    document.body.innerHTML = ''
+  })
+  it('finds none on the risk factors', async () => {
+    await doorOf()
+    await goTo('/person/p1/risk')
+    render(App)
+    await screen.findByRole('heading', { name: 'Injections close together' })
+    for (const summary of document.querySelectorAll('summary')) await userEvent.click(summary)
+    expect(await faults()).toEqual([])
+  })
+  it('finds none on the skin, a finding, marking one and a skin check', async () => {
+    for (const [path, title] of [
+      ['/person/p1/skin', 'Skin'],
+      ['/person/p1/skin/f1', 'Finding'],
+      ['/person/p1/skin/mark/abdomen', 'Mark a finding'],
+      ['/person/p1/skin/check', 'Skin check'],
+    ] as const) {
+      const door = await doorOf()
+      door.skin.findings = [finding()]
+      door.skin.checks = [skinCheck()]
+      await goTo(path)
+      render(App)
+      await screen.findByRole('heading', { level: 1, name: title })
+      await screen.findAllByText(/abdomen/i)
+      for (const summary of document.querySelectorAll('summary')) await userEvent.click(summary)
+      expect(await faults(), path).toEqual([])
+      cleanup()
+      session.status = null
+    }
+  })
+})
