@@ -122,7 +122,7 @@ fn a_point_in_a_finding_or_within_its_margin_is_avoided_and_says_how_near() {
         );
         if let Some(reason) = found.first() {
             assert_eq!((reason.rule, reason.level), ("finding", Level::Avoid));
-            assert_eq!(reason.findings, [finding.id.clone()]);
+            assert_eq!(reason.findings, std::slice::from_ref(&finding.id));
             assert_eq!(reason.limit, Some(finding.margin_cm.value));
             assert_eq!(reason.source, finding.margin_cm.source);
         }
