@@ -111,7 +111,11 @@ fn the_arrows_between_crates_point_one_way() {
     };
     check("src-tauri/core/Cargo.toml", &[]);
     check("src-tauri/store/Cargo.toml", &["fallow-core"]);
-    check("src-tauri/api/Cargo.toml", &["fallow-core", "fallow-store"]);
+    check("src-tauri/charts/Cargo.toml", &["fallow-core"]);
+    check(
+        "src-tauri/api/Cargo.toml",
+        &["fallow-charts", "fallow-core", "fallow-store"],
+    );
     check("src-tauri/Cargo.toml", &["fallow-api"]);
     check("src-tauri/xtask/Cargo.toml", &[]);
 }

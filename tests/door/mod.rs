@@ -3,6 +3,7 @@
 mod bad_input;
 mod before;
 mod body;
+mod chart;
 mod contract;
 mod demo;
 mod file;

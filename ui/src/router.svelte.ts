@@ -31,6 +31,7 @@ export type Route =
   | { screen: 'skin-check'; person: string }
   | { screen: 'finding-mark'; person: string; zone: string | null }
   | { screen: 'finding'; person: string; finding: string }
+  | { screen: 'chart'; person: string; asked: string }
   | { screen: 'risk'; person: string; asked: string }
   | { screen: 'correct'; person: string; injection: string; layer: Layer | null }
   | { screen: 'lost' }
@@ -78,6 +79,8 @@ export function parse(path: string): Route {
       if (third === 'check') return { screen: 'skin-check', person }
       if (third === 'mark') return { screen: 'finding-mark', person, zone: parts[4] ?? null }
       return third ? { screen: 'finding', person, finding: third } : { screen: 'skin', person }
+    case 'chart':
+      return { screen: 'chart', person, asked }
     case 'risk':
       return { screen: 'risk', person, asked }
     case 'give':
@@ -140,6 +143,7 @@ export const to = {
   markFinding: (id: string, zone?: string) => `/person/${id}/skin/mark${zone ? `/${zone}` : ''}`,
   finding: (id: string, finding: string) => `/person/${id}/skin/${finding}`,
   /** `asked` is what the screen is to show, as it writes it itself; without it, what is usual. */
+  chart: (id: string, asked = '') => `/person/${id}/chart${asked ? `?${asked}` : ''}`,
   risk: (id: string, asked = '') => `/person/${id}/risk${asked ? `?${asked}` : ''}`,
   record: (id: string) => `/person/${id}/record`,
   correct: (id: string, injection: string) => `/person/${id}/record/${injection}`,

@@ -29,8 +29,8 @@ describe('the back table', () => {
     ['/person/a/plan', '/person/a'],
     ['/person/a/plan/sheet', '/person/a/plan'],
     ['/person/a/room', '/person/a'],
-    ['/person/a/risk', '/person/a'],
-    ['/person/a/risk?weeks=4', '/person/a'],
+    ['/person/a/chart', '/person/a'],
+    ['/person/a/chart?from=2026-01-05&to=2026-03-01&compare=1', '/person/a'],
     ['/person/a/risk?weeks=4', '/person/a'],
     ['/person/a/record/i', '/person/a/record'],
     ['/person/a/record/i/place', '/person/a/record/i'],
@@ -59,8 +59,8 @@ describe('reading a path', () => {
     [to.changeOrder('a', 'o'), 'order-change'],
     [to.notGiven('a', 'o', '2026-06-03T08:00:00+01:00'), 'not-given'],
     [to.glucose('a'), 'glucose'],
-    [to.risk('a'), 'risk'],
-    [to.risk('a', 'weeks=12&compare=1'), 'risk'],
+    [to.chart('a'), 'chart'],
+    [to.chart('a', 'weeks=12&compare=1'), 'chart'],
     [to.risk('a', 'weeks=4'), 'risk'],
     [to.withdraw('a', 'e'), 'withdraw'],
     [to.person('a'), 'person'],
@@ -105,10 +105,10 @@ describe('history', () => {
   })
   it('stays in its place while the screen is asked to show something else', () => {
     const router = new Router(window)
-    router.go(to.risk('a'))
-    router.replace(to.risk('a', 'weeks=4'))
-    expect(router.route).toEqual({ screen: 'risk', person: 'a', asked: 'weeks=4' })
-    expect(router.place).toBe(to.risk('a'))
+    router.go(to.chart('a'))
+    router.replace(to.chart('a', 'weeks=4'))
+    expect(router.route).toEqual({ screen: 'chart', person: 'a', asked: 'weeks=4' })
+    expect(router.place).toBe(to.chart('a'))
     expect(router.depth).toBe(1)
   })
   it('goes up where there is no history', () => {

@@ -10,6 +10,7 @@ import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
+export * from './words/chart'
 export * from './words/plan'
 export * from './words/risk'
 export * from './words/skin'

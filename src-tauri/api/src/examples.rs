@@ -133,6 +133,10 @@ const EXAMPLES: &[(&str, &str)] = &[
         r#"{"id":"UUID","replaces":"ID","reason":"…","recorder":"…"}"#,
     ),
     ("skin_state", r#"{"person":"ID"}"#),
+    (
+        "chart",
+        r#"{"person":"ID","weeks":12,"compare":true,"width":328,"theme":"light"}"#,
+    ),
     ("risk", r#"{"person":"ID","days":84}"#),
     (
         "time_resolve",

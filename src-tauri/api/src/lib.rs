@@ -5,6 +5,7 @@
 
 mod before;
 mod body;
+mod chart;
 mod demo;
 pub mod error;
 mod events;
@@ -173,6 +174,7 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::SkinState(args) => {
             skin_check::state(app, &args, now).map(|s| Response::SkinState(Box::new(s)))
         }
+        Request::Chart(args) => chart::chart(app, &args, now).map(|c| Response::Chart(Box::new(c))),
         Request::Risk(args) => risk::risk(app, &args, now).map(Response::Risk),
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),
         Request::DraftSave(args) => forms::draft_save(app, &args, now).map(Response::DraftSave),

@@ -30,9 +30,9 @@ const BEFORE_DAYS: i64 = 370;
 /// A period of a person's record, measured.
 pub(crate) struct Measured {
     pub found: Measures,
-    body: Body,
+    pub body: Body,
     areas: Vec<AllowedZone>,
-    ruling: Option<(&'static Medicine, RulesOf)>,
+    pub ruling: Option<(&'static Medicine, RulesOf)>,
 }
 
 /// Measures the days from the first to the last, both included.

@@ -1,5 +1,5 @@
 /**
- * What axe-core finds on the skin's screens and on the risk factors. Rules that need layout or colours as painted are off:
+ * What axe-core finds on the chart, the skin's screens and the risk factors. Rules that need layout or colours as painted are off:
  * there are none here.
  */
 import { cleanup, render, screen } from '@testing-library/svelte'
@@ -8,6 +8,7 @@ import axe from 'axe-core'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import App from '../App.svelte'
 import { session } from '../state/session.svelte'
+import { drawing } from './fake-chart'
 import { finding, skinCheck } from './fake-skin'
 import { doorOf } from './setup'
 
@@ -37,6 +38,26 @@ describe('axe', () => {
     document.body.innerHTML = '<main><button></button></main>'
     expect(await faults()).toContain('button-name: button')
     document.body.innerHTML = ''
+  })
+  it('finds none on the chart, with everything unfolded and something wrong', async () => {
+    await doorOf()
+    await goTo('/person/p1/chart?from=2026-01-05&to=2026-03-01')
+    render(App)
+    await screen.findAllByRole('img')
+    for (const summary of document.querySelectorAll('summary')) await userEvent.click(summary)
+    await userEvent.clear(screen.getByLabelText('Last day'))
+    await userEvent.click(screen.getByRole('button', { name: 'Show these days' }))
+    await screen.findByRole('alert')
+    expect(screen.getAllByRole('table')).toHaveLength(2)
+    expect(await faults()).toEqual([])
+  })
+  it('finds none on a chart with nothing to draw', async () => {
+    const door = await doorOf()
+    door.chart.drawings = [drawing({ svg: null })]
+    await goTo('/person/p1/chart')
+    render(App)
+    await screen.findByText(/^There is nothing on record/)
+    expect(await faults()).toEqual([])
   })
   it('finds none on the risk factors', async () => {
     await doorOf()

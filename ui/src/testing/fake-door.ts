@@ -29,6 +29,7 @@ import type {
   XY,
 } from '../wire'
 import { page } from './fake-before'
+import { FakeChart } from './fake-chart'
 import { FakeRisk } from './fake-risk'
 import { emptyPlan, emptyRoom } from './fake-plan'
 import { FakeSkin } from './fake-skin'
@@ -133,6 +134,7 @@ export class FakeDoor {
   /** Findings and skin checks. */
   readonly skin = new FakeSkin()
   /** Risk factors. */
+  readonly chart = new FakeChart()
   readonly risk = new FakeRisk()
 
   constructor(options: FakeOptions = {}) {
@@ -358,6 +360,7 @@ export class FakeDoor {
 
   readonly #answers = {
     ...this.visit.answers,
+    ...this.chart.answers,
     ...this.risk.answers,
     ...this.skin.answers,
     status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, people: this.people.length }),

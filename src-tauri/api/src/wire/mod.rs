@@ -5,6 +5,7 @@
 
 mod before;
 mod body;
+mod chart;
 mod forms;
 mod injections;
 mod measures;
@@ -22,6 +23,7 @@ use ts_rs::TS;
 
 pub use before::*;
 pub use body::*;
+pub use chart::*;
 pub use forms::*;
 pub use injections::*;
 pub use measures::*;
@@ -124,6 +126,8 @@ pub enum Request {
     SkinState(SkinStateGet),
     /// The published risk factors for lumps, one by one.
     Risk(RiskGet),
+    /// The clinic's chart of a period: drawings with their tables.
+    Chart(ChartGet),
     /// What a typed local time means in a zone.
     TimeResolve(TimeResolve),
     /// Keep an unfinished form.
@@ -224,6 +228,8 @@ pub enum Response {
     SkinState(Box<SkinStateData>),
     /// The risk factors.
     Risk(RiskData),
+    /// The chart.
+    Chart(Box<ChartData>),
     /// See [`Request::TimeResolve`].
     TimeResolve(TimeResolveData),
     /// See [`Request::DraftSave`].

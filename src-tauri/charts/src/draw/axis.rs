@@ -1,0 +1,54 @@
+//! The one guard of every axis: what it returns can be drawn on, whatever it is given.
+
+use std::ops::Range;
+
+use chrono::{Days, NaiveDate};
+use fallow_core::measures::Period;
+
+/// More days than any chart has; a longer axis is cut at its beginning.
+const MOST_DAYS: u64 = 40_000;
+
+/// A range of numbers to draw on: finite, never empty, never reversed, with all of `values` and `marks` in it and a
+/// little room above.
+///
+/// # Laws
+/// Values that are not numbers are left out. No values at all give 0 to 1.
+pub fn numbers(values: impl IntoIterator<Item = f64>, marks: &[f64]) -> Range<f64> {
+    let all = values
+        .into_iter()
+        .chain(marks.iter().copied())
+        .filter(|v| v.is_finite() && v.abs() < 1e12);
+    let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+        (l.min(v), h.max(v))
+    });
+    if low > high {
+        return 0.0..1.0;
+    }
+    // Distances, days, sizes and counts begin at nothing.
+    let low = low.min(0.0);
+    let room = ((high - low) * 0.08).max(0.5);
+    low..high + room
+}
+
+/// The days of a period as whole numbers from its first day, never empty: half a day of room on both sides.
+pub fn days(period: Period) -> Range<f64> {
+    let days = (period.to - period.from)
+        .num_days()
+        .clamp(0, i64::try_from(MOST_DAYS).unwrap_or(0));
+    -0.5..days as f64 + 0.5
+}
+
+/// Where a day lies on [`days`].
+pub fn place(day: NaiveDate, period: Period) -> f64 {
+    (day - period.from).num_days() as f64
+}
+
+/// A few days of a period to write under an axis, at most `most`, at equal steps from the first.
+pub fn ticks(period: Period, most: usize) -> Vec<NaiveDate> {
+    let long = (period.to - period.from).num_days().max(0).unsigned_abs() + 1;
+    let step = long.div_ceil(most.max(1) as u64).max(1);
+    (0..long)
+        .step_by(usize::try_from(step).unwrap_or(1))
+        .filter_map(|n| period.from.checked_add_days(Days::new(n)))
+        .collect()
+}

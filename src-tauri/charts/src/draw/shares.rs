@@ -1,0 +1,142 @@
+//! The measures that are shares, with their intervals, beside those of the days before.
+
+use std::fmt::Write as _;
+
+use fallow_core::measures::{Measures, Share};
+
+use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex, period_words};
+use crate::{Drawing, Facts, Table, grouped};
+
+/// One bar: its name, the share, and whose days.
+struct Bar {
+    name: String,
+    share: Option<Share>,
+}
+
+fn bars(facts: &Facts<'_>) -> Vec<Bar> {
+    let of = |measures: &Measures, when: &str| {
+        let kept = |value: Option<&fallow_core::measures::Kept>| value.map(|k| k.share);
+        [
+            ("Kept their spacing", kept(measures.spacing.value.as_ref())),
+            ("Into rested skin", kept(measures.rest.value.as_ref())),
+        ]
+        .map(|(name, share)| Bar {
+            name: format!("{name}, {when}"),
+            share,
+        })
+    };
+    let now = of(facts.measures, &period_words(facts.period));
+    let before = facts
+        .measures_before
+        .zip(facts.before)
+        .map(|(m, p)| of(m, &period_words(p)));
+    let [spacing, rest] = now;
+    match before {
+        None => vec![spacing, rest],
+        Some([spacing_before, rest_before]) => vec![spacing_before, spacing, rest_before, rest],
+    }
+}
+
+/// The shares as bars from 0 to 100 %, each with its interval.
+pub fn drawing(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
+    let (key, title) = ("measures", "How often spacing and rest were kept");
+    let bars = bars(facts);
+    let description = format!(
+        "{} {}",
+        facts.measures.spacing.words, facts.measures.rest.words
+    );
+    let any = bars.iter().any(|b| b.share.is_some());
+    let svg = any.then(|| {
+        let (inside, height) = inside(&bars, sheet);
+        sheet.own((key, title, &description), height, &inside)
+    });
+    let rows = bars
+        .iter()
+        .map(|bar| {
+            let cells = bar.share.map_or_else(
+                || ["not known", "", ""].map(str::to_owned),
+                |s| {
+                    [
+                        s.percent(),
+                        format!("{:.0} to {:.0} %", s.low * 100.0, s.high * 100.0),
+                        format!("{} of {}", grouped(s.kept), grouped(s.of)),
+                    ]
+                },
+            );
+            [bar.name.clone()].into_iter().chain(cells).collect()
+        })
+        .collect();
+    Drawing {
+        key,
+        title,
+        notes: if any {
+            vec![
+                "The line through the end of a bar is where the true share probably lies (95 %)."
+                    .to_owned(),
+            ]
+        } else {
+            vec![NOTHING.to_owned()]
+        },
+        svg,
+        table: Table {
+            caption: title.to_owned(),
+            columns: ["Measure", "Share", "95 % interval", "Injections"]
+                .map(str::to_owned)
+                .to_vec(),
+            rows,
+        },
+        description,
+    }
+}
+
+fn inside(bars: &[Bar], sheet: &Sheet) -> (String, u32) {
+    let colours = sheet.colours;
+    let (left, room) = (8.0, f64::from(sheet.width) - 70.0);
+    let mut inside = String::new();
+    let mut top = 8;
+    for bar in bars {
+        let _ = write!(
+            inside,
+            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
+            top + 14,
+            hex(colours.ink),
+            escaped(&bar.name)
+        );
+        top += 20;
+        let _ = write!(
+            inside,
+            "<rect x=\"{left}\" y=\"{top}\" width=\"{room:.1}\" height=\"20\" fill=\"none\" stroke=\"{}\"/>",
+            hex(colours.soft)
+        );
+        let words = bar
+            .share
+            .map_or_else(|| "not known".to_owned(), |s| s.percent());
+        if let Some(share) = bar.share {
+            let at = |v: f64| left + room * v.clamp(0.0, 1.0);
+            let middle = top + 10;
+            let _ = write!(
+                inside,
+                "<rect x=\"{left}\" y=\"{top}\" width=\"{:.1}\" height=\"20\" fill=\"{}\"/>\
+                 <path d=\"M{:.1} {middle}H{:.1}M{:.1} {}v12M{:.1} {}v12\" stroke=\"{}\" stroke-width=\"2\" fill=\"none\"/>",
+                room * share.share.clamp(0.0, 1.0),
+                hex(colours.accent),
+                at(share.low),
+                at(share.high),
+                at(share.low),
+                middle - 6,
+                at(share.high),
+                middle - 6,
+                hex(colours.limit)
+            );
+        }
+        let _ = write!(
+            inside,
+            "<text x=\"{:.1}\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{words}</text>",
+            left + room + 6.0,
+            top + 15,
+            hex(colours.ink)
+        );
+        top += 32;
+    }
+    (inside, top + 4)
+}
