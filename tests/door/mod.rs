@@ -5,6 +5,7 @@ mod before;
 mod body;
 mod contract;
 mod demo;
+mod display;
 mod file;
 mod glucose;
 mod measures;
@@ -32,6 +33,7 @@ pub fn now(text: &str) -> Now {
     Now {
         at: DateTime::parse_from_rfc3339(text).unwrap(),
         set_by_hand: false,
+        clock: fallow_api::Clock::default(),
     }
 }
 
