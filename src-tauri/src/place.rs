@@ -75,8 +75,8 @@ impl Door {
         fallow_api::answer(&mut app, request, self.clock.now())
     }
 
-    /// How the screen last asked for times of day to be told.
-    pub(crate) fn clock(&self) -> fallow_api::Clock {
+    /// How the screen last asked for times of day to be told; `None` before it asked for anything.
+    pub(crate) fn clock(&self) -> Option<fallow_api::Clock> {
         self.app
             .lock()
             .unwrap_or_else(PoisonError::into_inner)

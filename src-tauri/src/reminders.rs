@@ -21,6 +21,10 @@ use crate::place::Door;
 /// How long after an answer it asks again.
 const PAUSE: Duration = Duration::from_secs(30);
 
+/// How often, and with what pause, it is looked whether the screen has asked for anything.
+const SCREEN_LOOKS: u32 = 20;
+const SCREEN_PAUSE: Duration = Duration::from_millis(250);
+
 /// What is asked: everybody's injections of the day and what is still open of earlier ones.
 const ASK: &str = r#"{"op":"due","args":{}}"#;
 
@@ -57,7 +61,8 @@ pub(crate) fn start(app: AppHandle) {
             // The door blocks, so it is asked where that holds nobody up; it is free again with the answer.
             let ask = move || {
                 let door = asked.state::<Door>();
-                (door.answer(ASK), door.clock())
+                let clock = told_by(&door);
+                (door.answer(ASK), clock)
             };
             let reply = tauri::async_runtime::spawn_blocking(ask).await;
             let news = reply
@@ -77,6 +82,17 @@ pub(crate) fn start(app: AppHandle) {
             tokio::time::sleep(PAUSE).await;
         }
     });
+}
+
+/// How the screen tells times of day. It says so with its first request, which is waited for a little.
+fn told_by(door: &Door) -> Clock {
+    for _ in 0..SCREEN_LOOKS {
+        if let Some(clock) = door.clock() {
+            return clock;
+        }
+        std::thread::sleep(SCREEN_PAUSE);
+    }
+    Clock::default()
 }
 
 /// What to say of a reply to [`ASK`]. A coded error, such as that of a damaged file, is for the screen to show.

@@ -205,14 +205,14 @@ fn a_clock_nobody_knows_is_refused_and_changes_nothing() {
 fn a_shell_can_ask_how_the_screen_tells_the_time() {
     use fallow_api::Clock;
     let mut door = Door::at(NOW);
-    assert_eq!(door.app.clock(), Clock::Hours24);
+    assert_eq!(door.app.clock(), None);
     told(&mut door, "status", json!({}), json!({ "clock": "12" }));
     door.ok("status", json!({}));
     assert_eq!(
         door.app.clock(),
-        Clock::Hours12,
+        Some(Clock::Hours12),
         "a request that does not say leaves it"
     );
     told(&mut door, "status", json!({}), json!({ "clock": "24" }));
-    assert_eq!(door.app.clock(), Clock::Hours24);
+    assert_eq!(door.app.clock(), Some(Clock::Hours24));
 }

@@ -64,7 +64,7 @@ pub struct Options {
 pub struct App {
     store: Result<Store, ApiError>,
     demo: bool,
-    clock: Clock,
+    clock: Option<Clock>,
 }
 
 impl App {
@@ -76,12 +76,13 @@ impl App {
         Self {
             store: Store::open(dir).map_err(ApiError::from),
             demo: options.demo,
-            clock: Clock::default(),
+            clock: None,
         }
     }
 
-    /// How the last request that said so wanted times of day told; for words a shell makes by itself.
-    pub fn clock(&self) -> Clock {
+    /// How the last request that said so wanted times of day told, for words a shell makes by itself; `None` before one
+    /// did.
+    pub fn clock(&self) -> Option<Clock> {
         self.clock
     }
 
@@ -180,7 +181,7 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
 /// A fault inside is answered with code `internal`; the store stays usable.
 pub fn answer(app: &mut App, json: &str, now: Now) -> String {
     let reply = read(json).and_then(|(request, clock)| {
-        app.clock = clock.unwrap_or(app.clock);
+        app.clock = clock.or(app.clock);
         let now = Now {
             clock: clock.unwrap_or(now.clock),
             ..now
