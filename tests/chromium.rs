@@ -5,7 +5,7 @@ mod visits;
 
 use serde_json::{Value, json};
 
-use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
+use crate::harness::{BRITISH, Driver, Page, WATCH_POLICY, pictures};
 use crate::program::{Served, call};
 
 /// How big the page is and how it is touched.
@@ -51,6 +51,10 @@ impl Visit {
         page.devtools(
             "Page.addScriptToEvaluateOnNewDocument",
             json!({ "source": WATCH_POLICY }),
+        );
+        page.devtools(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": BRITISH }),
         );
         page.goto(&served.link);
         Self {

@@ -29,6 +29,9 @@ pub const WATCH_POLICY: &str = "
         sessionStorage.setItem('refused', JSON.stringify(seen));
     });";
 
+/// The language of the page: 24 hours and metric measures, whatever the machine that tests has.
+pub const BRITISH: &str = "Object.defineProperty(navigator, 'language', { get: () => 'en-GB' })";
+
 /// Where pictures for people to look at go.
 pub fn pictures() -> PathBuf {
     let folder = super::program::binary()

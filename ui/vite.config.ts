@@ -16,6 +16,7 @@ export default defineConfig({
   test: {
     environment: 'jsdom',
     include: ['src/**/*.test.ts'],
+    setupFiles: ['src/testing/locale.ts'],
     clearMocks: true,
     // Other work on the machine is no fault of a test; one that hangs ends all the same.
     testTimeout: 30_000,

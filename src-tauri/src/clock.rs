@@ -24,10 +24,12 @@ impl Clock {
             Self::Device => Now {
                 at: Local::now().fixed_offset(),
                 set_by_hand: false,
+                clock: fallow_api::Clock::default(),
             },
             Self::SetByHand(at) => Now {
                 at,
                 set_by_hand: true,
+                clock: fallow_api::Clock::default(),
             },
         }
     }

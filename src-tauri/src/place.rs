@@ -75,6 +75,14 @@ impl Door {
         fallow_api::answer(&mut app, request, self.clock.now())
     }
 
+    /// How the screen last asked for times of day to be told; `None` before it asked for anything.
+    pub(crate) fn clock(&self) -> Option<fallow_api::Clock> {
+        self.app
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clock()
+    }
+
     /// Removes the demo's folder, for a shell that ends without dropping the door.
     pub(crate) fn clear_away(&self) {
         drop(

@@ -9,6 +9,7 @@
 
 use std::time::Duration;
 
+use fallow_api::Clock;
 use fallow_api::reminders::{Open, Reminded, words};
 use serde_json::Value;
 use tauri::plugin::{Plugin, TauriPlugin};
@@ -19,6 +20,10 @@ use crate::place::Door;
 
 /// How long after an answer it asks again.
 const PAUSE: Duration = Duration::from_secs(30);
+
+/// How often, and with what pause, it is looked whether the screen has asked for anything.
+const SCREEN_LOOKS: u32 = 20;
+const SCREEN_PAUSE: Duration = Duration::from_millis(250);
 
 /// What is asked: everybody's injections of the day and what is still open of earlier ones.
 const ASK: &str = r#"{"op":"due","args":{}}"#;
@@ -54,9 +59,15 @@ pub(crate) fn start(app: AppHandle) {
         loop {
             let asked = app.clone();
             // The door blocks, so it is asked where that holds nobody up; it is free again with the answer.
-            let ask = move || asked.state::<Door>().answer(ASK);
+            let ask = move || {
+                let door = asked.state::<Door>();
+                let clock = told_by(&door);
+                (door.answer(ASK), clock)
+            };
             let reply = tauri::async_runtime::spawn_blocking(ask).await;
-            let news = reply.ok().and_then(|reply| news(&reply, &mut reminded));
+            let news = reply
+                .ok()
+                .and_then(|(reply, clock)| news(&reply, &mut reminded, clock));
             if let Some(text) = news {
                 // Without a title it bears the product's name. Where nobody shows notifications, the plugin keeps most
                 // failures to itself.
@@ -73,8 +84,19 @@ pub(crate) fn start(app: AppHandle) {
     });
 }
 
+/// How the screen tells times of day. It says so with its first request, which is waited for a little.
+fn told_by(door: &Door) -> Clock {
+    for _ in 0..SCREEN_LOOKS {
+        if let Some(clock) = door.clock() {
+            return clock;
+        }
+        std::thread::sleep(SCREEN_PAUSE);
+    }
+    Clock::default()
+}
+
 /// What to say of a reply to [`ASK`]. A coded error, such as that of a damaged file, is for the screen to show.
-fn news(reply: &str, reminded: &mut Reminded) -> Option<String> {
+fn news(reply: &str, reminded: &mut Reminded, clock: Clock) -> Option<String> {
     let reply: Value = serde_json::from_str(reply).ok()?;
     let data = reply.pointer("/ok/data")?;
     let now = chrono::DateTime::parse_from_rfc3339(data["at"].as_str()?).ok()?;
@@ -86,19 +108,19 @@ fn news(reply: &str, reminded: &mut Reminded) -> Option<String> {
             slot["standing"].as_str()?,
         )
     });
-    words(&reminded.news(open), now)
+    words(&reminded.news(open), now, clock)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::clock::Clock;
+    use crate::clock::Clock as Set;
     use crate::place::Store;
 
     /// A store with one person, who has an order for 08:00 every day, asked at this time of 3 June.
     fn reply_at(dir: &std::path::Path, time: &str) -> String {
         let at = format!("2026-06-03T{time}:00+01:00");
-        let clock = Clock::SetByHand(chrono::DateTime::parse_from_rfc3339(&at).unwrap());
+        let clock = Set::SetByHand(chrono::DateTime::parse_from_rfc3339(&at).unwrap());
         let door = Door::open(&Store::In(dir.to_owned()), clock, || None).unwrap();
         let ask = |request: Value| -> Value {
             let reply = serde_json::from_str(&door.answer(&request.to_string())).unwrap();
@@ -129,7 +151,7 @@ mod tests {
         let mut at = |time: &str| {
             let reply = reply_at(dir.path(), time);
             assert!(reply.contains("Wren Ashdown"), "{reply}");
-            news(&reply, &mut reminded)
+            news(&reply, &mut reminded, Clock::Hours24)
         };
         assert_eq!(at("03:00"), None);
         let due = Some("An injection is due at 08:00.".to_owned());
@@ -149,7 +171,7 @@ mod tests {
             r#"{"error":{"code":"file_damaged","message":"…"}}"#,
             r#"{"ok":{"op":"due","data":{"at":"2026-06-03T08:00:00+01:00","slots":[{}]}}}"#,
         ] {
-            assert_eq!(news(reply, &mut reminded), None, "{reply}");
+            assert_eq!(news(reply, &mut reminded, Clock::Hours24), None, "{reply}");
         }
     }
 }

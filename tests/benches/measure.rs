@@ -200,6 +200,7 @@ fn check_through_the_door(bencher: Bencher<'_, '_>, count: usize) {
     let now = fallow_api::Now {
         at: now(),
         set_by_hand: false,
+        clock: fallow_api::Clock::default(),
     };
     let mut app = fallow_api::App::open(dir.path(), fallow_api::Options::default(), now);
     let line = serde_json::json!({ "op": "site_check", "args": {

@@ -6,6 +6,7 @@ mod body;
 mod chart;
 mod contract;
 mod demo;
+mod display;
 mod file;
 mod glucose;
 mod measures;
@@ -34,6 +35,7 @@ pub fn now(text: &str) -> Now {
     Now {
         at: DateTime::parse_from_rfc3339(text).unwrap(),
         set_by_hand: false,
+        clock: fallow_api::Clock::default(),
     }
 }
 

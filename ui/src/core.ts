@@ -4,7 +4,7 @@
  * One question, one answer. Not here: what to ask ({@link ./state}) or how an answer looks ({@link ./screens}).
  */
 import { invoke, isTauri } from '@tauri-apps/api/core'
-import type { ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
+import type { Display, ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
 
 /** Every code of the door, and the two that mean the door was not reached. */
 export type FaultCode = ErrorCode | 'unreachable' | 'locked_out'
@@ -70,11 +70,18 @@ export function useTransport(other: Transport): void {
   transport = other
 }
 
+let display: Display | null = null
+
+/** From now on every request asks for times of day told by this clock. */
+export function tellTimesBy(clock: Display['clock']): void {
+  display = { clock }
+}
+
 /** Asks the door; a refusal is thrown as {@link Refusal}, whatever went wrong. */
 export async function ask<O extends Op>(op: O, args: Args<O>): Promise<Data<O>> {
   let text: string
   try {
-    text = await transport(JSON.stringify({ op, args }))
+    text = await transport(JSON.stringify(display === null ? { op, args } : { op, args, display }))
   } catch (fault) {
     if (fault instanceof Refusal) throw fault
     throw new Refusal('unreachable', fault instanceof Error ? fault.message : String(fault))

@@ -570,6 +570,15 @@ note: string | null,
 words: string, };
 
 /**
+ * How the words of a reply are wanted; may stand in any request beside `op` and `args`.
+ */
+export type Display = { 
+/**
+ * Times of day with 24 hours (`20:05`, where it is left out) or with 12 (`8:05 pm`). Codes always have 24.
+ */
+clock?: "12" | "24", };
+
+/**
  * See [`Request::DoseVolume`](super::Request::DoseVolume).
  */
 export type DoseVolumeData = { 
@@ -833,7 +842,7 @@ order: OrderData,
  */
 at: string, 
 /**
- * `08:00`.
+ * The time of day in words, `08:00` or `8:00 am`.
  */
 time: string, 
 /**
@@ -2814,7 +2823,7 @@ day: string,
  */
 day_words: string, 
 /**
- * `08:00`.
+ * The time of day in words, `08:00` or `8:00 am`.
  */
 time: string, 
 /**

@@ -16,6 +16,7 @@ export * from './words/risk'
 export * from './words/skin'
 export * from './words/glucose'
 export * from './words/terms'
+export * from './words/units'
 export * from './words/visit'
 
 export const app = {
@@ -114,7 +115,6 @@ export const form = {
   identifierHint: 'A record or health number, to tell two people of one name apart',
   zone: 'Time zone',
   self: 'Injects without help, at least some days',
-  sizes: 'Measures in centimetres',
   sizesHint: 'They scale the skin to this person. What was not measured stays empty.',
   zones: 'Places this person uses',
   zonesHint: 'None chosen leaves it to the medicine.',
@@ -125,7 +125,6 @@ export const form = {
   saving: 'Saving…',
   needName: 'Write the person’s name.',
   needBorn: 'Write the date of birth as three numbers.',
-  badSize: 'Write the measure as a plain number of centimetres.',
   optional: 'optional',
 }
 
@@ -172,7 +171,6 @@ export const order = {
   needMedicine: 'Choose a medicine.',
   needDose: 'Write the amount as a plain number.',
   needConfirm: 'Confirm the large amount.',
-  needTimes: 'Write each time as hours and minutes, for example 08:00.',
   needFrom: 'Write the first day as three numbers.',
   needPrescriber: 'Write who prescribed it.',
   needEvery: 'Write a whole number of days.',
@@ -227,7 +225,6 @@ export const give = {
   day: 'Day',
   month: 'Month',
   clock: 'Time',
-  clockHint: '24-hour clock, for example 08:05',
   meansWords: (words: string, ago: string | null) => (ago ? `${words}, ${ago}` : words),
   who: 'Who',
   whoQuestion: 'Who gave it?',
@@ -245,9 +242,8 @@ export const give = {
   cautions: 'Cautions for this medicine',
 }
 
-export const whenProblem: Record<WhenProblem, string> = {
+export const whenProblem: Record<Exclude<WhenProblem, 'clock'>, string> = {
   day: 'Write the day and the month as numbers, for example 25 and 10.',
-  clock: 'Write the time as hours and minutes, for example 08:05.',
   never: 'This time did not exist: the clock went forward over it. Which was it?',
   twice: 'This time happened twice: the clock went back. Which was it?',
   future: 'That is later than now. An injection can only be recorded once it was given.',

@@ -67,7 +67,7 @@ pub(crate) fn page(app: &App, args: &BeforeGet, now: Now) -> Result<BeforeData, 
     let checks = core::page(&known, &said, at);
     let open = checks.iter().filter(|c| c.is_open()).count();
     Ok(BeforeData {
-        order: raise::order(&order, time::day_in(at, person.person.zone)),
+        order: raise::order(&order, time::day_in(at, person.person.zone), now.clock),
         checks: checks
             .iter()
             .filter(|c| c.state != State::NotAsked)
@@ -75,7 +75,7 @@ pub(crate) fn page(app: &App, args: &BeforeGet, now: Now) -> Result<BeforeData, 
             .collect(),
         open: open as u32,
         containers: containers.iter().map(container_data).collect(),
-        glucose: measured.as_ref().map(raised),
+        glucose: measured.as_ref().map(|e| raised(e, now.clock)),
         words: WHOSE.to_owned(),
     })
 }

@@ -19,7 +19,7 @@ use crate::wire::{
     PatchFinding, PatchGet, PatchMargin, PatchQuadrant, PatchSite, QuadrantRef, QuadrantUse,
     RampStep, SiteAt, SiteAtData, UseMap, UseMapData, XY, ZoneUse as ZoneUseData,
 };
-use crate::{App, Now, lower, raise, skin};
+use crate::{App, Clock, Now, lower, raise, skin};
 
 /// The person's injections of the year before `at`, newest first.
 pub(crate) fn year(
@@ -38,7 +38,7 @@ pub(crate) fn as_of(
     let zone = person.person.zone;
     at.map_or_else(
         || Ok(now.at.with_timezone(&zone).fixed_offset()),
-        |t| lower::instant(t, zone),
+        |t| lower::instant(t, zone, now.clock),
     )
 }
 
@@ -274,7 +274,7 @@ pub(crate) fn patch(app: &App, args: &PatchGet, now: Now) -> Result<PatchData, A
         margins,
         sites: entries
             .iter()
-            .filter_map(|e| patch_site(e, zone, at, rest))
+            .filter_map(|e| patch_site(e, zone, at, (rest, now.clock)))
             .collect(),
         assumed: raise::measures(&body.assumed_for(zone)),
         findings: findings
@@ -352,7 +352,7 @@ fn patch_site(
     entry: &InjectionEntry,
     zone: Zone,
     at: DateTime<FixedOffset>,
-    rest_days: f64,
+    (rest_days, clock): (f64, Clock),
 ) -> Option<PatchSite> {
     let given = &entry.injection;
     let point = given.site.point.filter(|_| given.site.zone == zone)?;
@@ -376,7 +376,7 @@ fn patch_site(
         step: used::step(Some(days)),
         words: format!(
             "{place}. {name}, {ago}, {}",
-            time::words(given.given_at, entry.zone)
+            time::words(given.given_at, entry.zone, clock)
         ),
         resting: f64::from(days) < rest_days,
     })

@@ -432,6 +432,7 @@ impl Maker {
             Now {
                 at,
                 set_by_hand: false,
+                clock: crate::Clock::default(),
             },
         )
     }

@@ -15,7 +15,7 @@ use crate::terms::one_of;
 use crate::wire::{
     ContainerAdd, ContainerData, EventData, EventList, EventListData, EventRecord, EventWithdraw,
 };
-use crate::{App, Now, glucose, lower, raise};
+use crate::{App, Clock, Now, glucose, lower, raise};
 
 /// Alarms and their words.
 const ALARMS: [(&str, &str); 5] = [
@@ -43,22 +43,23 @@ pub(crate) fn record(app: &mut App, args: &EventRecord, now: Now) -> Result<Even
                 e.event == event && e.person == person.head.root && e.head.supersedes.is_none()
             });
             return known
-                .map(|e| raised(&e))
+                .map(|e| raised(&e, now.clock))
                 .ok_or_else(|| StoreError::IdReused.into());
         }
         if about == About::NotGiven
             && let Some(order) = &order
         {
-            slot_is_open(tx, &person, order, event.at)?;
+            slot_is_open(tx, &person, order, (event.at, now.clock))?;
         }
         let head = record::head(id.clone(), Some(recorder.clone()), None, now);
         let head = tx.add_event(&head, &person.head.root, &event, zone)?;
-        Ok(raised(&EventEntry {
+        let saved = EventEntry {
             head,
             person: person.head.root,
             event,
             zone,
-        }))
+        };
+        Ok(raised(&saved, now.clock))
     })
 }
 
@@ -73,7 +74,7 @@ fn event(
     let note = lower::some_text("the note", args.note.as_deref(), 2000)?;
     let at = if about == About::NotGiven {
         // Its time may still be to come: "declined" can be known before.
-        lower::instant(&args.at, zone)?
+        lower::instant(&args.at, zone, now.clock)?
     } else {
         lower::given_at(&args.at, zone, person.person.born, now)?
     };
@@ -154,7 +155,7 @@ fn slot_is_open(
     reader: &Reader<'_>,
     person: &PersonEntry,
     order: &OrderEntry,
-    at: DateTime<FixedOffset>,
+    (at, clock): (DateTime<FixedOffset>, Clock),
 ) -> Result<(), ApiError> {
     let around = (at - Duration::days(8), at + Duration::days(8));
     let given: Vec<_> = record::given(reader, person, around.0, around.1)?
@@ -174,11 +175,11 @@ fn slot_is_open(
             Code::AlreadyGiven,
             format!(
                 "This one was given: {}, by {}. If that is wrong, correct that entry.",
-                time::words(injection.injection.given_at, injection.zone),
+                time::words(injection.injection.given_at, injection.zone, clock),
                 injection.injection.recorder
             ),
         );
-        error.details.earlier = Some(Box::new(raise::injection(injection)));
+        error.details.earlier = Some(Box::new(raise::injection(injection, clock)));
         return Err(error);
     }
     Ok(())
@@ -211,7 +212,7 @@ pub(crate) fn withdraw(
                 e.event == event && e.head.supersedes.as_deref() == Some(replaces.as_str())
             });
             return known
-                .map(|e| raised(&e))
+                .map(|e| raised(&e, now.clock))
                 .ok_or_else(|| StoreError::IdReused.into());
         }
         if old.event.withdrawn {
@@ -223,7 +224,7 @@ pub(crate) fn withdraw(
             ..head
         };
         let head = tx.add_event(&head, &old.person, &event, old.zone)?;
-        Ok(raised(&EventEntry { head, event, ..old }))
+        Ok(raised(&EventEntry { head, event, ..old }, now.clock))
     })
 }
 
@@ -236,12 +237,12 @@ pub(crate) fn list(app: &App, args: &EventList, now: Now) -> Result<EventListDat
     let ms = |day| time::day_start(day, zone).timestamp_millis();
     let found = reader.events(&person.head.root, ms(from), ms(to + chrono::Days::new(1)))?;
     Ok(EventListData {
-        events: found.iter().map(raised).collect(),
+        events: found.iter().map(|e| raised(e, now.clock)).collect(),
     })
 }
 
 /// An event with its words.
-pub(crate) fn raised(entry: &EventEntry) -> EventData {
+pub(crate) fn raised(entry: &EventEntry, clock: Clock) -> EventData {
     let event = &entry.event;
     let note = event.note.as_deref().map(|n| n.trim_end_matches('.'));
     let and_note =
@@ -278,7 +279,7 @@ pub(crate) fn raised(entry: &EventEntry) -> EventData {
         order: event.order.clone(),
         about: event.about.code().to_owned(),
         at: raise::instant(event.at),
-        at_words: time::words(event.at, entry.zone),
+        at_words: time::words(event.at, entry.zone, clock),
         recorded_at: raise::instant(entry.head.recorded_at),
         value: event.value.as_ref().map(|v| v.0.clone()),
         unit: event.value.as_ref().map(|v| v.1.clone()),

@@ -95,7 +95,7 @@ pub(crate) fn time_resolve(args: &TimeResolve, now: Now) -> Result<TimeResolveDa
     let future = since < chrono::Duration::zero();
     Ok(TimeResolveData {
         kind: kind.to_owned(),
-        offers: lower::offers(meaning, zone),
+        offers: lower::offers(meaning, zone, now.clock),
         ago: match since.num_minutes() {
             0 => "now".to_owned(),
             _ if future => format!("in {length}"),

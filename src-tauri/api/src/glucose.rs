@@ -15,7 +15,7 @@ use fallow_store::{EventEntry, OrderEntry};
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::terms::not_one_of;
 use crate::wire::{GlucoseCheck, GlucoseData, GlucoseGet, GlucoseJudged, LowSteps};
-use crate::{App, Now, events, raise, record};
+use crate::{App, Clock, Now, events, raise, record};
 
 /// How far back an episode of low glucose and the last value are looked for.
 const BACK: Duration = Duration::hours(12);
@@ -146,9 +146,9 @@ pub(crate) fn state(app: &App, args: &GlucoseGet, now: Now) -> Result<GlucoseDat
         .unwrap_or_else(|| GlucoseUnit::MmolPerLitre.code().to_owned());
     let low_limit = limits.low();
     Ok(GlucoseData {
-        steps: steps(&recent, &limits, at),
+        steps: steps(&recent, &limits, (at, now.clock)),
         last_ago: last.map(|e| time::length_words(at - e.event.at)),
-        last: last.map(events::raised),
+        last: last.map(|e| events::raised(e, now.clock)),
         judged,
         limit_words: format!(
             "Low is below {} ({}).",
@@ -160,10 +160,14 @@ pub(crate) fn state(app: &App, args: &GlucoseGet, now: Now) -> Result<GlucoseDat
 }
 
 /// The steps of the episode that is going on, or of the last one; `recent` is newest first.
-fn steps(recent: &[EventEntry], limits: &Limits, now: DateTime<FixedOffset>) -> LowSteps {
+fn steps(
+    recent: &[EventEntry],
+    limits: &Limits,
+    (now, clock): (DateTime<FixedOffset>, Clock),
+) -> LowSteps {
     let mut in_order: Vec<&EventEntry> = recent.iter().collect();
     in_order.sort_by_key(|e| e.head.seq);
-    let state = low::current(in_order.into_iter().filter_map(entry), limits, now);
+    let state = low::current(in_order.into_iter().filter_map(entry), limits, now, clock);
     LowSteps {
         until: match state.step {
             Step::Wait { until } => Some(raise::instant(until)),

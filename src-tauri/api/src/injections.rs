@@ -22,7 +22,7 @@ use crate::record::{self, SkinThen, medicine, person_and_order};
 use crate::wire::{
     InjectionCorrect, InjectionData, InjectionList, InjectionListData, InjectionRecord,
 };
-use crate::{App, Now, lower, raise, terms};
+use crate::{App, Clock, Now, lower, raise, terms};
 
 /// An injection as it would be saved.
 struct Wanted<'a> {
@@ -36,6 +36,7 @@ struct Wanted<'a> {
     recorder: String,
     act: Act,
     self_given: bool,
+    clock: Clock,
 }
 
 impl Wanted<'_> {
@@ -115,6 +116,7 @@ fn wanted<'a>(
         recorder: lower::text("who gave it", &args.recorder, 200)?,
         act: terms::act(&args.act, args.giver.as_ref().map(|_| self_given), note)?,
         self_given,
+        clock: now.clock,
     })
 }
 
@@ -138,7 +140,7 @@ fn saved_before(
         Some(Kind::Injection) => reader.injection(id)?.filter(same),
         _ => None,
     };
-    known.map(|e| raise::injection(&e)).ok_or_else(|| {
+    known.map(|e| raise::injection(&e, wanted.clock)).ok_or_else(|| {
         ApiError::new(
             Code::IdReused,
             "This id was already used for another entry. Make a new id for a new entry, or correct the earlier one.",
@@ -193,7 +195,7 @@ fn second_dose(reader: &Reader<'_>, wanted: &Wanted<'_>) -> Result<(), ApiError>
             earlier.injection.recorder
         ),
     );
-    error.details.earlier = Some(Box::new(raise::injection(earlier)));
+    error.details.earlier = Some(Box::new(raise::injection(earlier, wanted.clock)));
     error.details.ago = Some(ago);
     Err(error)
 }
@@ -250,14 +252,15 @@ fn save(
     let injection = wanted.injection(&head.id);
     let person = wanted.person.head.root.clone();
     let head = tx.add_injection(head, &person, &injection, wanted.zone, &wanted.act, status)?;
-    Ok(raise::injection(&InjectionEntry {
+    let saved = InjectionEntry {
         head,
         person,
         injection,
         zone: wanted.zone,
         act: wanted.act.clone(),
         status,
-    }))
+    };
+    Ok(raise::injection(&saved, wanted.clock))
 }
 
 pub(crate) fn correct(
@@ -288,7 +291,7 @@ pub(crate) fn correct(
                     && e.head.reason.as_deref() == Some(reason.as_str())
             };
             let known = tx.injection(&id)?.filter(same);
-            return known.map(|e| raise::injection(&e)).ok_or_else(|| {
+            return known.map(|e| raise::injection(&e, wanted.clock)).ok_or_else(|| {
                 ApiError::new(Code::IdReused, "This id was already used for another entry. Make a new id for each correction.")
             });
         }
@@ -364,10 +367,15 @@ fn corrected<'a>(
         recorder,
         act,
         self_given: false,
+        clock: now.clock,
     })
 }
 
-pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData, ApiError> {
+pub(crate) fn list(
+    app: &App,
+    args: &InjectionList,
+    now: Now,
+) -> Result<InjectionListData, ApiError> {
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let zone = person.person.zone;
@@ -383,7 +391,7 @@ pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData,
         if let Ok(day) = chrono::NaiveDate::parse_from_str(text, "%Y-%m-%d") {
             return Ok(time::day_start(day + Duration::days(days), zone).timestamp_millis());
         }
-        lower::instant(text, zone).map(|at| at.timestamp_millis() + days)
+        lower::instant(text, zone, now.clock).map(|at| at.timestamp_millis() + days)
     };
     let from_ms = args.from.as_deref().map(|t| bound(t, 0)).transpose()?;
     let to_ms = args.to.as_deref().map(|t| bound(t, 1)).transpose()?;
@@ -405,7 +413,10 @@ pub(crate) fn list(app: &App, args: &InjectionList) -> Result<InjectionListData,
     let more = entries.len() > limit as usize;
     entries.truncate(limit as usize);
     Ok(InjectionListData {
-        injections: entries.iter().map(raise::injection).collect(),
+        injections: entries
+            .iter()
+            .map(|e| raise::injection(e, now.clock))
+            .collect(),
         more,
     })
 }

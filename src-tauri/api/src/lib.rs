@@ -42,6 +42,8 @@ pub use demo::fill_demo;
 pub use examples::operations;
 /// What a shell that can reach people reminds them of, and in which words; it asks `due` for where the slots stand.
 pub use fallow_core::reminders;
+/// How times of day are told in words: with 24 or with 12 hours.
+pub use fallow_core::time::Clock;
 pub use typescript::typescript;
 
 /// The moment of a request, as the shell's clock reads it.
@@ -51,6 +53,8 @@ pub struct Now {
     pub at: DateTime<FixedOffset>,
     /// Whether a person set it (`--clock`); entries so recorded are marked.
     pub set_by_hand: bool,
+    /// How words of the reply tell times of day; a request's own `display` goes before it.
+    pub clock: Clock,
 }
 
 /// How to open a store.
@@ -64,6 +68,7 @@ pub struct Options {
 pub struct App {
     store: Result<Store, ApiError>,
     demo: bool,
+    clock: Option<Clock>,
 }
 
 impl App {
@@ -75,7 +80,14 @@ impl App {
         Self {
             store: Store::open(dir).map_err(ApiError::from),
             demo: options.demo,
+            clock: None,
         }
+    }
+
+    /// How the last request that said so wanted times of day told, for words a shell makes by itself; `None` before one
+    /// did.
+    pub fn clock(&self) -> Option<Clock> {
+        self.clock
     }
 
     pub(crate) fn store(&self) -> Result<&Store, ApiError> {
@@ -140,8 +152,8 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::Technique(args) => {
             giving::technique(app, &args, now).map(|t| Response::Technique(Box::new(t)))
         }
-        Request::SiteCheck(args) => sites::check(app, &args).map(Response::SiteCheck),
-        Request::SiteSuggest(args) => sites::suggest(app, &args).map(Response::SiteSuggest),
+        Request::SiteCheck(args) => sites::check(app, &args, now).map(Response::SiteCheck),
+        Request::SiteSuggest(args) => sites::suggest(app, &args, now).map(Response::SiteSuggest),
         Request::SiteAt(args) => body::site_at(app, &args).map(Response::SiteAt),
         Request::InjectionRecord(args) => {
             injections::record(app, &args, now).map(Response::InjectionRecord)
@@ -149,7 +161,9 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::InjectionCorrect(args) => {
             injections::correct(app, &args, now).map(Response::InjectionCorrect)
         }
-        Request::InjectionList(args) => injections::list(app, &args).map(Response::InjectionList),
+        Request::InjectionList(args) => {
+            injections::list(app, &args, now).map(Response::InjectionList)
+        }
         Request::UseMap(args) => body::use_map(app, &args, now).map(Response::UseMap),
         Request::UseGrid(args) => measures::use_grid(app, &args, now).map(Response::UseGrid),
         Request::Measures(args) => {
@@ -184,9 +198,15 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
 }
 
 /// Answers one JSON request with one JSON reply, `{"ok":{"op":…,"data":…}}` or `{"error":{"code":…,"message":…}}`.
+/// Beside `op` and `args` a request may say `"display":{"clock":"12"}`, by which times of day are told in words.
 /// A fault inside is answered with code `internal`; the store stays usable.
 pub fn answer(app: &mut App, json: &str, now: Now) -> String {
-    let reply = read(json).and_then(|request| {
+    let reply = read(json).and_then(|(request, clock)| {
+        app.clock = clock.or(app.clock);
+        let now = Now {
+            clock: clock.unwrap_or(now.clock),
+            ..now
+        };
         catch_unwind(AssertUnwindSafe(|| handle(app, request, now))).unwrap_or_else(|_| {
             Err(ApiError::new(
                 ErrorCode::Internal,
@@ -212,7 +232,7 @@ enum Reply<'a> {
 }
 
 /// Reads a request, telling apart what is not JSON, what is not an operation and what does not fit one.
-fn read(json: &str) -> Result<Request, ApiError> {
+fn read(json: &str) -> Result<(Request, Option<Clock>), ApiError> {
     let value: serde_json::Value = serde_json::from_str(json).map_err(|e| {
         ApiError::new(
             ErrorCode::BadJson,
@@ -233,15 +253,35 @@ fn read(json: &str) -> Result<Request, ApiError> {
     }
     let op = op.to_owned();
     let mut value = value;
+    let clock = clock_of(&mut value)?;
     if let Some(object) = value.as_object_mut() {
         object
             .entry("args")
             .or_insert_with(|| serde_json::json!({}));
     }
-    serde_json::from_value(value).map_err(|e| {
+    let request = serde_json::from_value(value).map_err(|e| {
         ApiError::new(
             ErrorCode::BadRequest,
             format!("The arguments of {op} do not fit: {e}."),
+        )
+    })?;
+    Ok((request, clock))
+}
+
+/// Takes `display` out of a request.
+fn clock_of(request: &mut serde_json::Value) -> Result<Option<Clock>, ApiError> {
+    let display = request.as_object_mut().and_then(|o| o.remove("display"));
+    let Some(display) = display else {
+        return Ok(None);
+    };
+    let read = (display.is_object())
+        .then(|| serde_json::from_value::<wire::Display>(display).ok())
+        .flatten();
+    let clock = read.and_then(|d| Clock::from_code(d.clock.as_deref().unwrap_or("24")));
+    clock.map(Some).ok_or_else(|| {
+        ApiError::new(
+            ErrorCode::BadRequest,
+            r#"`display` looks like {"clock":"24"} or {"clock":"12"}."#,
         )
     })
 }

@@ -14,7 +14,7 @@ use fallow_core::units::{Dose, DoseUnit, centimetres};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{DoseWire, OrderAdd, PersonAdd, SiteWire, SizesWire, TimeOffer};
-use crate::{Now, raise, terms};
+use crate::{Clock, Now, raise, terms};
 
 type Lowered<T> = Result<T, ApiError>;
 
@@ -99,7 +99,7 @@ pub(crate) fn local(value: &str) -> Lowered<NaiveDateTime> {
 
 /// An instant: RFC 3339 with its offset, or a wall-clock time in `zone`. A time the clocks skipped or showed twice is
 /// refused with the instants that may have been meant.
-pub(crate) fn instant(value: &str, zone: Tz) -> Lowered<DateTime<FixedOffset>> {
+pub(crate) fn instant(value: &str, zone: Tz, clock: Clock) -> Lowered<DateTime<FixedOffset>> {
     if let Ok(at) = DateTime::parse_from_rfc3339(value) {
         if at.offset().local_minus_utc() % 60 != 0 {
             return Err(ApiError::new(
@@ -108,15 +108,19 @@ pub(crate) fn instant(value: &str, zone: Tz) -> Lowered<DateTime<FixedOffset>> {
             ));
         }
         return match time::typed_into_gap(at, zone) {
-            Some(meaning) => unclear(value, zone, meaning),
+            Some(meaning) => unclear(value, (zone, clock), meaning),
             None => Ok(at),
         };
     }
     let local = local(value)?;
-    unclear(value, zone, time::meaning(local, zone))
+    unclear(value, (zone, clock), time::meaning(local, zone))
 }
 
-fn unclear(value: &str, zone: Tz, meaning: Meaning) -> Lowered<DateTime<FixedOffset>> {
+fn unclear(
+    value: &str,
+    (zone, clock): (Tz, Clock),
+    meaning: Meaning,
+) -> Lowered<DateTime<FixedOffset>> {
     let (code, message) = match meaning {
         Meaning::Once(at) => return Ok(at),
         Meaning::Never(..) => (
@@ -135,31 +139,27 @@ fn unclear(value: &str, zone: Tz, meaning: Meaning) -> Lowered<DateTime<FixedOff
         ),
     };
     let mut error = ApiError::new(code, message);
-    error.details.offers = Some(offers(meaning, zone));
+    error.details.offers = Some(offers(meaning, zone, clock));
     Err(error)
 }
 
 /// The instants a wall-clock time may mean, with words that tell them apart.
-pub(crate) fn offers(meaning: Meaning, zone: Tz) -> Vec<TimeOffer> {
+pub(crate) fn offers(meaning: Meaning, zone: Tz, clock: Clock) -> Vec<TimeOffer> {
     let offer = |at: DateTime<FixedOffset>, words: String| TimeOffer {
         at: raise::instant(at),
         words,
     };
     match meaning {
-        Meaning::Once(at) => vec![offer(at, time::words(at, zone))],
+        Meaning::Once(at) => vec![offer(at, time::words(at, zone, clock))],
         Meaning::Twice(a, b) => [(a, "first"), (b, "second")]
             .map(|(at, which)| {
-                let words = format!("{}, the {which} time", time::words(at, zone));
+                let words = format!("{}, the {which} time", time::words(at, zone, clock));
                 offer(at, words)
             })
             .to_vec(),
         Meaning::Never(a, b) => [a, b]
             .map(|at| {
-                let words = format!(
-                    "{} ({})",
-                    at.format("%a %-d %b %Y, %H:%M"),
-                    at.format("%:z")
-                );
+                let words = format!("{} ({})", time::moment_words(at, clock), at.format("%:z"));
                 offer(at, words)
             })
             .to_vec(),
@@ -173,14 +173,14 @@ pub(crate) fn given_at(
     born: NaiveDate,
     now: Now,
 ) -> Lowered<DateTime<FixedOffset>> {
-    let at = instant(value, zone)?;
+    let at = instant(value, zone, now.clock)?;
     if at > now.at + Duration::minutes(CLOCK_SLACK_MIN) {
         return Err(ApiError::new(
             Code::TimeInFuture,
             format!(
                 "{} is later than now ({}). Record an injection once it is given; check this device's clock if it was.",
-                time::words(at, zone),
-                time::words(now.at.with_timezone(&zone).fixed_offset(), zone)
+                time::words(at, zone, now.clock),
+                time::words(now.at.with_timezone(&zone).fixed_offset(), zone, now.clock)
             ),
         ));
     }
@@ -189,7 +189,7 @@ pub(crate) fn given_at(
             Code::TimeBeforeBirth,
             format!(
                 "{} is before the person was born. Check the year.",
-                time::words(at, zone)
+                time::words(at, zone, now.clock)
             ),
         ));
     }

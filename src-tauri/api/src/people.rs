@@ -71,11 +71,11 @@ pub(crate) fn list(app: &App, args: &PersonList, now: Now) -> Result<PersonListD
                     .get(&p.head.root)
                     .into_iter()
                     .flatten()
-                    .map(|o| raise::order(o, today))
+                    .map(|o| raise::order(o, today, now.clock))
                     .filter(|o| o.state == "in_force")
                     .collect(),
                 last_ago: last.map(|e| time::length_words(now.at - e.injection.given_at)),
-                last: last.map(raise::injection),
+                last: last.map(|e| raise::injection(e, now.clock)),
                 person: raise::person(&p, now),
             }
         })
@@ -90,7 +90,7 @@ pub(crate) fn get(app: &App, args: &PersonRef, now: Now) -> Result<PersonDetail,
     let mut orders: Vec<_> = reader
         .orders_of(&person.head.root)?
         .iter()
-        .map(|o| raise::order(o, today))
+        .map(|o| raise::order(o, today, now.clock))
         .collect();
     orders.sort_by_key(|o| match o.state.as_str() {
         "in_force" => 0,
@@ -104,7 +104,7 @@ pub(crate) fn get(app: &App, args: &PersonRef, now: Now) -> Result<PersonDetail,
         last_ago: last
             .as_ref()
             .map(|e| time::length_words(now.at - e.injection.given_at)),
-        last: last.as_ref().map(raise::injection),
+        last: last.as_ref().map(|e| raise::injection(e, now.clock)),
         recorders: reader.recorders(&person.head.root)?,
         count_28_days: count_28_days(&reader, &person, now)?,
         person: raise::person(&person, now),
@@ -133,7 +133,7 @@ pub(crate) fn order_add(app: &mut App, args: &OrderAdd, now: Now) -> Result<Orde
                 kind == Kind::Order && o.order == order && o.person == person.head.root
             });
             return known
-                .map(|o| raise::order(&o, today))
+                .map(|o| raise::order(&o, today, now.clock))
                 .ok_or_else(|| StoreError::IdReused.into());
         }
         let head = record::head(id.clone(), recorder, None, now);
@@ -145,6 +145,7 @@ pub(crate) fn order_add(app: &mut App, args: &OrderAdd, now: Now) -> Result<Orde
                 order,
             },
             today,
+            now.clock,
         ))
     })
 }
@@ -167,7 +168,7 @@ pub(crate) fn order_end(app: &mut App, args: &OrderEnd, now: Now) -> Result<Orde
             ));
         }
         if current.order.to == Some(to) {
-            return Ok(raise::order(&current, today));
+            return Ok(raise::order(&current, today, now.clock));
         }
         current.order.to = Some(to);
         let head = record::head(new_id(now), recorder, Some(reason), now);
@@ -176,7 +177,7 @@ pub(crate) fn order_end(app: &mut App, args: &OrderEnd, now: Now) -> Result<Orde
             ..head
         };
         current.head = tx.add_order(&head, &current.person, &current.order)?;
-        Ok(raise::order(&current, today))
+        Ok(raise::order(&current, today, now.clock))
     })
 }
 
@@ -193,7 +194,7 @@ pub(crate) fn order_change(
         let (person, current) = record::person_and_order(tx, &args.to.person, &args.order)?;
         let today = time::day_in(now.at, person.person.zone);
         if current.order == order {
-            return Ok(raise::order(&current, today));
+            return Ok(raise::order(&current, today, now.clock));
         }
         if current.order.medicine != order.medicine {
             return Err(ApiError::new(
@@ -214,6 +215,7 @@ pub(crate) fn order_change(
                 order,
             },
             today,
+            now.clock,
         ))
     })
 }

@@ -24,7 +24,7 @@ use crate::wire::{
     PlanData, PlanEntry, PlanGet, PlanPoint, PlanSpacing, PlanWeek, PlanZone, RoomData, RoomGet,
     RoomHelp, RoomZone, RoomZoneRest, Unplanned,
 };
-use crate::{App, Now, lower, raise, record, sites};
+use crate::{App, Clock, Now, lower, raise, record, sites};
 
 /// An order in force with the medicine whose rules are known.
 struct Ordered<'a> {
@@ -104,14 +104,16 @@ pub(crate) fn plan(app: &App, args: &PlanGet, now: Now) -> Result<PlanData, ApiE
     };
     let entries = found.entries.iter().map(|planned| {
         let order = known.iter().find(|o| o.entry.head.root == planned.order);
-        entry(planned, order, was_due(planned), numbers.number(planned))
+        let number = numbers.number(planned);
+        entry(planned, order, was_due(planned), (number, now.clock))
     });
-    let when = |planned: &Planned| time::words(was_due(planned).unwrap_or(planned.at), zone);
+    let when =
+        |planned: &Planned| time::words(was_due(planned).unwrap_or(planned.at), zone, now.clock);
     Ok(PlanData {
         from: first.to_string(),
         to: last.to_string(),
         words: span(first, last),
-        made: time::words(at, zone),
+        made: time::words(at, zone, now.clock),
         weeks: by_week(entries.collect(), &found.entries, starts, (first, last)),
         zones: zones(&found, &numbers, when),
         spacing: spacing(&found, &known),
@@ -231,7 +233,7 @@ fn entry(
     planned: &Planned,
     order: Option<&Ordered<'_>>,
     overdue: Option<DateTime<FixedOffset>>,
-    number: u32,
+    (number, clock): (u32, Clock),
 ) -> PlanEntry {
     let at = overdue.unwrap_or(planned.at);
     let order = order.map(|o| &o.entry.order);
@@ -239,7 +241,7 @@ fn entry(
         at: raise::instant(at),
         day: at.date_naive().to_string(),
         day_words: at.format("%a %-d %b %Y").to_string(),
-        time: at.format("%H:%M").to_string(),
+        time: clock.words(at.time()),
         overdue: overdue.is_some(),
         order: planned.order.clone(),
         medicine_name: order.map_or_else(String::new, |o| raise::medicine_name(&o.medicine)),
@@ -413,7 +415,7 @@ pub(crate) fn room(app: &App, args: &RoomGet, now: Now) -> Result<RoomData, ApiE
         orders: known
             .iter()
             .map(|o| {
-                let order = raise::order(o.entry, day);
+                let order = raise::order(o.entry, day, now.clock);
                 format!("{}, {}", order.medicine_name, order.times_words)
             })
             .collect(),

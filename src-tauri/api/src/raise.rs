@@ -17,7 +17,7 @@ use crate::wire::{
     DoseWire, InjectionData, MedicineData, OrderData, PersonData, ReasonData, SiteData, SiteWire,
     SizesWire, SourcedValue, Suggestion,
 };
-use crate::{Now, terms};
+use crate::{Clock, Now, terms};
 
 /// RFC 3339 with its own offset, seconds always.
 pub(crate) fn instant(at: DateTime<FixedOffset>) -> String {
@@ -104,7 +104,7 @@ pub(crate) fn medicine_name(key: &str) -> String {
         .map_or_else(|| key.to_owned(), |m| m.name.clone())
 }
 
-pub(crate) fn injection(entry: &InjectionEntry) -> InjectionData {
+pub(crate) fn injection(entry: &InjectionEntry, clock: Clock) -> InjectionData {
     let given = &entry.injection;
     let recorded = entry.head.recorded_at;
     InjectionData {
@@ -115,7 +115,7 @@ pub(crate) fn injection(entry: &InjectionEntry) -> InjectionData {
         medicine_name: medicine_name(&given.medicine),
         place: place(&given.site),
         given_at: instant(given.given_at),
-        given_words: time::words(given.given_at, entry.zone),
+        given_words: time::words(given.given_at, entry.zone, clock),
         day: given.day().to_string(),
         recorded_at: instant(recorded),
         late: recorded - given.given_at > Duration::hours(1),
@@ -175,7 +175,7 @@ pub(crate) fn order_state(order: &Order, day: NaiveDate) -> &'static str {
     }
 }
 
-pub(crate) fn order(entry: &OrderEntry, today: NaiveDate) -> OrderData {
+pub(crate) fn order(entry: &OrderEntry, today: NaiveDate, clock: Clock) -> OrderData {
     let o = &entry.order;
     let times: Vec<String> = o
         .times
@@ -190,7 +190,7 @@ pub(crate) fn order(entry: &OrderEntry, today: NaiveDate) -> OrderData {
         medicine_name: medicine_name(&o.medicine),
         dose: dose(o.dose),
         dose_words: o.dose.to_string(),
-        times_words: times_words(&times, o),
+        times_words: times_words(o, clock),
         times,
         every_days: o.every_days,
         from: o.from.to_string(),
@@ -204,7 +204,8 @@ pub(crate) fn order(entry: &OrderEntry, today: NaiveDate) -> OrderData {
     }
 }
 
-fn times_words(times: &[String], order: &Order) -> String {
+fn times_words(order: &Order, clock: Clock) -> String {
+    let times: Vec<String> = order.times.iter().map(|t| clock.words(*t)).collect();
     let weekdays: Vec<String> = order
         .terms
         .weekdays

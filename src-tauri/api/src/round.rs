@@ -10,7 +10,7 @@ use fallow_store::{EventEntry, InjectionEntry, OrderEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{AsNeeded, DueData, DueGet, DueSlot, HandoverData, HandoverGet, HandoverLine};
-use crate::{App, Now, events, glucose, raise, record};
+use crate::{App, Clock, Now, events, glucose, raise, record};
 
 /// A weekly injection can be late for days: this far back a slot may still be open.
 const BACK: Duration = Duration::days(8);
@@ -33,7 +33,7 @@ pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiErro
     let mut as_needed = Vec::new();
     let mut next = None;
     for person in &people {
-        let theirs = Theirs::read(&reader, person, at)?;
+        let theirs = Theirs::read(&reader, person, at, now.clock)?;
         for order in &theirs.orders {
             let day = time::day_in(at, person.person.zone);
             if order.order.times.is_empty() {
@@ -41,7 +41,7 @@ pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiErro
                     as_needed.push(AsNeeded {
                         person: person.head.root.clone(),
                         person_name: person.person.name.clone(),
-                        order: raise::order(order, day),
+                        order: raise::order(order, day, now.clock),
                         last_words: theirs.last(order, at),
                     });
                 }
@@ -70,8 +70,9 @@ pub(crate) fn due(app: &App, args: &DueGet, now: Now) -> Result<DueData, ApiErro
         (Some(_), Some(person)) => time::words(
             at.with_timezone(&person.person.zone).fixed_offset(),
             person.person.zone,
+            now.clock,
         ),
-        _ => at.format("%a %-d %b %Y, %H:%M").to_string(),
+        _ => time::moment_words(at, now.clock),
     };
     let open_today = found.iter().any(|(standing, ..)| standing.is_open());
     Ok(DueData {
@@ -109,6 +110,7 @@ struct Theirs<'a> {
     orders: Vec<OrderEntry>,
     given: Vec<InjectionEntry>,
     events: Vec<EventEntry>,
+    clock: Clock,
 }
 
 impl<'a> Theirs<'a> {
@@ -116,6 +118,7 @@ impl<'a> Theirs<'a> {
         reader: &Reader<'_>,
         person: &'a PersonEntry,
         at: DateTime<FixedOffset>,
+        clock: Clock,
     ) -> Result<Self, ApiError> {
         let ahead = Duration::days(2);
         Ok(Self {
@@ -128,7 +131,13 @@ impl<'a> Theirs<'a> {
                 (at - BACK).timestamp_millis(),
                 (at + ahead).timestamp_millis(),
             )?,
+            clock,
         })
+    }
+
+    /// The time of day, as the request wants it told.
+    fn told(&self, at: DateTime<FixedOffset>) -> String {
+        self.clock.words(at.time())
     }
 
     /// The slots of the day with where they stand, and earlier ones that are still open.
@@ -165,11 +174,11 @@ impl<'a> Theirs<'a> {
         let to = time::day_start(day + Days::new(AHEAD_DAYS), zone);
         let slots = due::slots(&order.order, zone, (from, to), &self.times(order));
         let slot = slots.iter().find(|slot| slot.given.is_none())?;
-        let clock = slot.at.format("%H:%M");
+        let clock = self.told(slot.at);
         let when = if time::day_in(slot.at, zone) == day + Days::new(1) {
             format!("tomorrow at {clock}")
         } else {
-            time::words(slot.at, zone)
+            time::words(slot.at, zone, self.clock)
         };
         Some((slot.at, format!("Next {when}")))
     }
@@ -226,13 +235,15 @@ impl<'a> Theirs<'a> {
             person: self.person.head.root.clone(),
             person_name: self.person.person.name.clone(),
             person_note: self.person.person.note.clone(),
-            order: raise::order(order, day),
+            order: raise::order(order, day, self.clock),
             at: raise::instant(slot.at),
-            time: slot.at.format("%H:%M").to_string(),
+            time: self.told(slot.at),
             standing: standing.code().to_owned(),
-            words: due::standing_words(slot, standing, at),
-            injection: given.map(raise::injection),
-            not_given: self.not_given(order, slot).map(events::raised),
+            words: due::standing_words(slot, standing, at, self.clock),
+            injection: given.map(|e| raise::injection(e, self.clock)),
+            not_given: self
+                .not_given(order, slot)
+                .map(|e| events::raised(e, self.clock)),
             last_words: self.last(order, at),
         }
     }
@@ -257,8 +268,8 @@ pub(crate) fn handover(app: &App, args: &HandoverGet, now: Now) -> Result<Handov
     let mut data = HandoverData {
         words: format!(
             "{} to {}",
-            from.format("%a %-d %b, %H:%M"),
-            to.format("%a %-d %b, %H:%M")
+            shift_words(from, now.clock),
+            shift_words(to, now.clock)
         ),
         summary: String::new(),
         concerns: Vec::new(),
@@ -267,7 +278,8 @@ pub(crate) fn handover(app: &App, args: &HandoverGet, now: Now) -> Result<Handov
         given: Vec::new(),
     };
     for person in &reader.people()? {
-        of_person(&reader, person, (from, to), &mut data)?;
+        let theirs = Theirs::read(&reader, person, to, now.clock)?;
+        of_person(&theirs, (from, to), &mut data)?;
     }
     let count = |n: usize, what: &str| format!("{n} {what}");
     data.summary = format!(
@@ -287,13 +299,16 @@ pub(crate) fn handover(app: &App, args: &HandoverGet, now: Now) -> Result<Handov
     Ok(data)
 }
 
+/// One end of a shift: `Wed 3 Jun, 08:00`.
+fn shift_words(at: DateTime<FixedOffset>, clock: Clock) -> String {
+    format!("{}, {}", at.format("%a %-d %b"), clock.words(at.time()))
+}
+
 fn of_person(
-    reader: &Reader<'_>,
-    person: &PersonEntry,
+    theirs: &Theirs<'_>,
     (from, to): (DateTime<FixedOffset>, DateTime<FixedOffset>),
     data: &mut HandoverData,
 ) -> Result<(), ApiError> {
-    let theirs = Theirs::read(reader, person, to)?;
     let within = |at: DateTime<FixedOffset>| (from..=to).contains(&at);
     let given = theirs.given.iter().filter(|e| within(e.injection.given_at));
     let mut given: Vec<&InjectionEntry> = given.collect();
@@ -324,10 +339,10 @@ impl Theirs<'_> {
     }
 
     fn told_given(&self, entry: &InjectionEntry, data: &mut HandoverData) {
-        let injection = raise::injection(entry);
+        let injection = raise::injection(entry, self.clock);
         let what = format!(
             "{} {} {}",
-            entry.injection.given_at.format("%H:%M"),
+            self.told(entry.injection.given_at),
             injection.dose_words,
             injection.medicine_name
         );
@@ -350,8 +365,8 @@ impl Theirs<'_> {
 
     fn told_event(&self, entry: &EventEntry, data: &mut HandoverData) -> Result<(), ApiError> {
         let event = &entry.event;
-        let clock = event.at.format("%H:%M");
-        let words = events::raised(entry).words;
+        let clock = self.told(event.at);
+        let words = events::raised(entry, self.clock).words;
         match event.about {
             About::NotGiven => {
                 let order = self
@@ -393,7 +408,7 @@ impl Theirs<'_> {
             .iter()
             .filter(|slot| slot.given.is_none() && self.not_given(order, slot).is_none());
         data.open.extend(open.map(|slot| {
-            let clock = slot.at.format("%H:%M");
+            let clock = self.told(slot.at);
             self.line(format!("{clock} {} {medicine}.", order.order.dose))
         }));
         let day = time::day_in(to, zone);

@@ -14,12 +14,12 @@ use fallow_store::{InjectionEntry, OrderEntry};
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::record::{SkinThen, medicine, person_and_order};
 use crate::wire::{LeavingLump, SinceLast, SiteCheck, SiteCheckData, SiteSuggest, SiteSuggestData};
-use crate::{App, lower, raise};
+use crate::{App, Clock, Now, lower, raise};
 
-pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiError> {
+pub(crate) fn check(app: &App, args: &SiteCheck, now: Now) -> Result<SiteCheckData, ApiError> {
     let reader = app.store()?.reader();
     let (person, order) = person_and_order(&reader, &args.person, &args.order)?;
-    let at = lower::instant(&args.at, person.person.zone)?;
+    let at = lower::instant(&args.at, person.person.zone, now.clock)?;
     let self_given = lower::self_given(args.giver.as_deref(), person.person.self_injects)?;
     let medicine = medicine(&order.order.medicine)?;
     let without = args.without.as_deref().map(str::to_lowercase);
@@ -42,7 +42,7 @@ pub(crate) fn check(app: &App, args: &SiteCheck) -> Result<SiteCheckData, ApiErr
         words_patient: place.words_patient,
         site: place.site,
         nearest_cm: nearest_cm(&site, at, &then.skin()),
-        since_last: since_last(&then.entries, &order, at),
+        since_last: since_last(&then.entries, &order, at, now.clock),
         assumed: raise::measures(&then.body.assumed_for(site.zone)),
         leaving_lump: leaving_lump(&then, &order, &site, at),
     })
@@ -76,6 +76,7 @@ pub(crate) fn since_last(
     entries: &[InjectionEntry],
     order: &OrderEntry,
     at: DateTime<FixedOffset>,
+    clock: Clock,
 ) -> Option<SinceLast> {
     let interval = Interval::of(&order.order);
     let last = entries
@@ -84,7 +85,7 @@ pub(crate) fn since_last(
         .max_by_key(|e| (e.injection.given_at, e.head.seq))?;
     let judged = interval.judge(last.injection.given_at, at);
     Some(SinceLast {
-        injection: raise::injection(last),
+        injection: raise::injection(last, clock),
         minutes: i32::try_from(judged.elapsed.num_minutes()).unwrap_or(i32::MAX),
         words: time::length_words(judged.elapsed),
         early: judged.early,
@@ -93,14 +94,18 @@ pub(crate) fn since_last(
     })
 }
 
-pub(crate) fn suggest(app: &App, args: &SiteSuggest) -> Result<SiteSuggestData, ApiError> {
+pub(crate) fn suggest(
+    app: &App,
+    args: &SiteSuggest,
+    now: Now,
+) -> Result<SiteSuggestData, ApiError> {
     let count = args.count.unwrap_or(5);
     if !(1..=5).contains(&count) {
         return Err(ApiError::new(Code::BadCount, "Ask for 1 to 5 sites."));
     }
     let reader = app.store()?.reader();
     let (person, order) = person_and_order(&reader, &args.person, &args.order)?;
-    let at = lower::instant(&args.at, person.person.zone)?;
+    let at = lower::instant(&args.at, person.person.zone, now.clock)?;
     let self_given = lower::self_given(args.giver.as_deref(), person.person.self_injects)?;
     let medicine = medicine(&order.order.medicine)?;
     let then = SkinThen::read(&reader, &person, medicine, at, None)?;

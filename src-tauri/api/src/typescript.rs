@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, HashSet};
 use ts_rs::{Config, TS, TypeVisitor};
 
 use crate::error::ErrorCode;
-use crate::wire::{ErrorData, Request, Response};
+use crate::wire::{Display, ErrorData, Request, Response};
 
 /// Collects the declaration of a type and of all it is made of.
 struct Declarations {
@@ -49,6 +49,7 @@ pub fn typescript() -> String {
     all.add::<Request>();
     all.add::<Response>();
     all.add::<ErrorData>();
+    all.add::<Display>();
     let codes: Vec<_> = ErrorCode::ALL
         .iter()
         .map(|c| format!("  | \"{}\"", c.code()))

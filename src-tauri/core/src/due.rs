@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 
 use crate::person::Order;
 use crate::rules::Interval;
-use crate::time::{Meaning, day_in, length_words, meaning};
+use crate::time::{Clock, Meaning, day_in, length_words, meaning};
 
 /// One moment an order asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -185,15 +185,20 @@ pub fn standing(
 }
 
 /// How a slot stands in words: `due at 08:00`, `late by 2 h`, `in 45 min`.
-pub fn standing_words(slot: &Slot, standing: Standing, now: DateTime<FixedOffset>) -> String {
-    let clock = slot.at.format("%H:%M");
+pub fn standing_words(
+    slot: &Slot,
+    standing: Standing,
+    now: DateTime<FixedOffset>,
+    clock: Clock,
+) -> String {
+    let time = clock.words(slot.at.time());
     match standing {
         Standing::Upcoming => format!("in {}", length_words(slot.at - now)),
-        Standing::Due => format!("due at {clock}"),
+        Standing::Due => format!("due at {time}"),
         Standing::Late => format!("late by {}", length_words(now - slot.at)),
-        Standing::NoRecord => format!("no record for {clock}"),
-        Standing::NotGiven => format!("not given at {clock}"),
-        Standing::Given => format!("given for {clock}"),
+        Standing::NoRecord => format!("no record for {time}"),
+        Standing::NotGiven => format!("not given at {time}"),
+        Standing::Given => format!("given for {time}"),
     }
 }
 
@@ -382,7 +387,10 @@ mod tests {
             let now = at(&format!("2026-06-03T{now}:00+01:00"));
             let found = standing(&slot, &meals, false, now);
             assert_eq!(
-                (found, standing_words(&slot, found, now).as_str()),
+                (
+                    found,
+                    standing_words(&slot, found, now, Clock::Hours24).as_str()
+                ),
                 (want, words),
                 "{now}"
             );

@@ -13,6 +13,7 @@
 use chrono::{DateTime, Duration, FixedOffset};
 
 use crate::glucose::{Limits, Reading, Standing, judge};
+use crate::time::Clock;
 
 /// Rounds of carbohydrate before help is called (JBDS 01).
 pub const MOST_ROUNDS: u32 = 3;
@@ -99,7 +100,7 @@ pub struct State {
     pub source: &'static str,
 }
 
-/// Where an episode stands at `now`.
+/// Where an episode stands at `now`; `clock` is how its words tell times of day.
 ///
 /// # Units
 /// Times are compared as instants; `seconds_left` in whole seconds.
@@ -110,8 +111,8 @@ pub struct State {
 /// one that is not low ends nothing and, while waiting, asks for one more check. Drowsiness is not taken back by a later value.
 /// # Errors
 /// Never; what does not fit is in `doubts`.
-pub fn state(events: &[Event], limits: &Limits, now: DateTime<FixedOffset>) -> State {
-    let mut episode = Episode::default();
+pub fn state(events: &[Event], limits: &Limits, now: DateTime<FixedOffset>, clock: Clock) -> State {
+    let mut episode = Episode::by(clock);
     for event in events {
         episode.record(event, limits);
     }
@@ -135,16 +136,17 @@ pub fn current(
     entries: impl IntoIterator<Item = Entry>,
     limits: &Limits,
     now: DateTime<FixedOffset>,
+    clock: Clock,
 ) -> State {
-    let mut episode = Episode::default();
+    let mut episode = Episode::by(clock);
     for entry in entries {
         let Entry::Event(event) = entry else {
-            episode = Episode::default();
+            episode = Episode::by(clock);
             continue;
         };
         let ended = matches!(episode.phase, Phase::NotLow | Phase::Finished);
         if ended && matches!(event.happened, Happened::Checked(_)) {
-            episode = Episode::default();
+            episode = Episode::by(clock);
         }
         episode.record(&event, limits);
     }
@@ -168,6 +170,7 @@ enum Phase {
 
 #[derive(Default)]
 struct Episode {
+    clock: Clock,
     phase: Phase,
     rounds: u32,
     /// When the event before was recorded.
@@ -177,6 +180,17 @@ struct Episode {
 }
 
 impl Episode {
+    fn by(clock: Clock) -> Self {
+        Self {
+            clock,
+            ..Self::default()
+        }
+    }
+
+    fn told(&self, at: DateTime<FixedOffset>) -> String {
+        self.clock.words(at.time())
+    }
+
     fn record(&mut self, event: &Event, limits: &Limits) {
         let backwards = self.last.filter(|last| event.at < *last);
         if let Some(last) = backwards {
@@ -184,8 +198,8 @@ impl Episode {
                 "{} is recorded at {}, earlier than the entry before it at {}: look at the clock. How long the wait \
                  was is not known.",
                 named(event.happened),
-                clock(event.at),
-                clock(last)
+                self.told(event.at),
+                self.told(last)
             ));
         }
         self.last = Some(event.at);
@@ -223,9 +237,9 @@ impl Episode {
             Phase::Waiting(since) if !backwards && at < deadline(since) => {
                 self.doubts.push(format!(
                     "The check at {} is early, {} after the carbohydrate: check again at {}.",
-                    clock(at),
+                    self.told(at),
                     crate::time::length_words(at.signed_duration_since(since)),
-                    clock(deadline(since))
+                    self.told(deadline(since))
                 ));
                 if low {
                     Phase::Waiting(since)
@@ -245,8 +259,8 @@ impl Episode {
             self.doubts.push(format!(
                 "The clock shows {}, earlier than the last entry at {}: it may have been set back. Count the {} \
                  minutes on a watch.",
-                clock(now),
-                clock(last),
+                self.told(now),
+                self.told(last),
                 WAIT_MINUTES
             ));
         }
@@ -266,12 +280,43 @@ impl Episode {
             }
         };
         State {
-            words: words(step, self.rounds, self.reading, limits),
+            words: self.words(step, limits),
             step,
             seconds_left,
             rounds: self.rounds,
             doubts: self.doubts,
             source: SOURCE,
+        }
+    }
+
+    fn words(&self, step: Step, limits: &Limits) -> String {
+        let (rounds, reading) = (self.rounds, self.reading);
+        let found = reading.map_or_else(String::new, |reading| judged(reading, limits));
+        let swallow =
+            "If the person is drowsy or cannot swallow: nothing by mouth, call emergency services.";
+        match step {
+            Step::NotLow if reading.is_some() => format!("{found} No low value is recorded."),
+            Step::NotLow => "No low value is recorded.".to_owned(),
+            Step::TakeCarbohydrate => format!(
+                "{found} Take 15 to 20 g of fast carbohydrate now: round {} of {MOST_ROUNDS}. Check again {WAIT_MINUTES} \
+                 minutes after it. {swallow}",
+                rounds.saturating_add(1)
+            ),
+            Step::Wait { until } => format!(
+                "Stay with the person. Check the glucose again at {}, {WAIT_MINUTES} minutes after the carbohydrate. {swallow}",
+                self.told(until)
+            ),
+            Step::CheckAgain => format!("Check the glucose now. {swallow}"),
+            Step::Finished => format!(
+                "{found} Eat something now, or the meal if it is due. About the injection: do as the order says and ask \
+                 the prescriber. Local policy comes first."
+            ),
+            Step::CallForHelp => format!(
+                "{found} Still low after {rounds} rounds: call for help now and stay with the person. {swallow}"
+            ),
+            Step::CallEmergencyServices => {
+                "Drowsy or unable to swallow: call emergency services now. Nothing by mouth. Stay with the person.".to_owned()
+            }
         }
     }
 }
@@ -288,45 +333,11 @@ fn seconds(left: Duration) -> u16 {
     u16::try_from(up.clamp(0, WAIT_MINUTES * 60)).expect("clamped to 0..=900")
 }
 
-fn clock(at: DateTime<FixedOffset>) -> String {
-    at.format("%H:%M").to_string()
-}
-
 fn named(happened: Happened) -> &'static str {
     match happened {
         Happened::Checked(_) => "A check",
         Happened::TookCarbohydrate => "The carbohydrate",
         Happened::CannotSwallow => "That the person cannot swallow",
-    }
-}
-
-fn words(step: Step, rounds: u32, reading: Option<Reading>, limits: &Limits) -> String {
-    let found = reading.map_or_else(String::new, |reading| judged(reading, limits));
-    let swallow =
-        "If the person is drowsy or cannot swallow: nothing by mouth, call emergency services.";
-    match step {
-        Step::NotLow if reading.is_some() => format!("{found} No low value is recorded."),
-        Step::NotLow => "No low value is recorded.".to_owned(),
-        Step::TakeCarbohydrate => format!(
-            "{found} Take 15 to 20 g of fast carbohydrate now: round {} of {MOST_ROUNDS}. Check again {WAIT_MINUTES} \
-             minutes after it. {swallow}",
-            rounds.saturating_add(1)
-        ),
-        Step::Wait { until } => format!(
-            "Stay with the person. Check the glucose again at {}, {WAIT_MINUTES} minutes after the carbohydrate. {swallow}",
-            clock(until)
-        ),
-        Step::CheckAgain => format!("Check the glucose now. {swallow}"),
-        Step::Finished => format!(
-            "{found} Eat something now, or the meal if it is due. About the injection: do as the order says and ask \
-             the prescriber. Local policy comes first."
-        ),
-        Step::CallForHelp => format!(
-            "{found} Still low after {rounds} rounds: call for help now and stay with the person. {swallow}"
-        ),
-        Step::CallEmergencyServices => {
-            "Drowsy or unable to swallow: call emergency services now. Nothing by mouth. Stay with the person.".to_owned()
-        }
     }
 }
 

@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use chrono::{DateTime, FixedOffset};
 
 use crate::due::Standing;
+use crate::time::Clock;
 
 /// One injection somebody has to give: whose, by which order, and when. Moments are compared as instants, so that a
 /// change of zone makes no new injection.
@@ -98,16 +99,16 @@ impl Reminded {
 /// No name, medicine or dose: a locked screen shows it to anybody. A time is the person's own, as on the round, with
 /// the day where that is another one: an injection once a week can be late for days. What happened to a late one is
 /// not known, so it "has no record yet" and is never called missed.
-pub fn words(news: &[Open], now: DateTime<FixedOffset>) -> Option<String> {
+pub fn words(news: &[Open], now: DateTime<FixedOffset>, clock: Clock) -> Option<String> {
     let late = sentence(
         news,
-        (Stage::Late, now),
+        (Stage::Late, now, clock),
         |when| format!("An injection due {when} has no record yet."),
         |count, when| format!("{count} injections have no record yet, the first due {when}."),
     );
     let due = sentence(
         news,
-        (Stage::Due, now),
+        (Stage::Due, now, clock),
         |when| format!("An injection is due {when}."),
         |count, when| format!("{count} injections are due, the first {when}."),
     );
@@ -118,7 +119,7 @@ pub fn words(news: &[Open], now: DateTime<FixedOffset>) -> Option<String> {
 /// What is said of those at one stage: of a single one, or how many and when the first.
 fn sentence(
     news: &[Open],
-    (stage, now): (Stage, DateTime<FixedOffset>),
+    (stage, now, clock): (Stage, DateTime<FixedOffset>, Clock),
     one: impl FnOnce(&str) -> String,
     several: impl FnOnce(usize, &str) -> String,
 ) -> Option<String> {
@@ -126,9 +127,10 @@ fn sentence(
     let first = those().map(|open| open.injection.at).min()?;
     let today = now.with_timezone(first.offset()).date_naive() == first.date_naive();
     let when = if today {
-        first.format("at %H:%M").to_string()
+        format!("at {}", clock.words(first.time()))
     } else {
-        first.format("on %a %-d %b at %H:%M").to_string()
+        let day = first.format("%a %-d %b");
+        format!("on {day} at {}", clock.words(first.time()))
     };
     Some(match those().count() {
         1 => one(&when),
@@ -164,7 +166,7 @@ mod tests {
             .iter()
             .map(|slots| {
                 let slots = slots.iter().filter_map(|(o, at, s)| open(o, at, s));
-                words(&reminded.news(slots), moment(NINE)).unwrap_or_default()
+                words(&reminded.news(slots), moment(NINE), Clock::Hours24).unwrap_or_default()
             })
             .collect();
         assert_eq!(found, expected, "{asked:?}");
@@ -265,6 +267,19 @@ mod tests {
     }
 
     #[test]
+    fn times_are_told_by_the_clock_chosen() {
+        let news: Vec<Open> = open("a", "2026-06-03T20:00:00+01:00", "late")
+            .into_iter()
+            .chain(open("b", "2026-06-04T12:00:00+01:00", "due"))
+            .collect();
+        assert_eq!(
+            words(&news, moment("2026-06-04T12:00:00+01:00"), Clock::Hours12).unwrap(),
+            "An injection due on Wed 3 Jun at 8:00 pm has no record yet. \
+             An injection is due at 12:00 pm (noon)."
+        );
+    }
+
+    #[test]
     fn several_at_once_are_one_reminder_with_a_count() {
         check(
             &[
@@ -334,7 +349,7 @@ mod tests {
                 let now = at + Duration::minutes(minutes);
                 let stands = standing(&slot, &order, recorded == 2, now);
                 let news = reminded.news(Open::read("p", "o", EIGHT, stands.code()));
-                prop_assert_eq!(words(&news, now).is_some(), !news.is_empty());
+                prop_assert_eq!(words(&news, now, Clock::Hours24).is_some(), !news.is_empty());
                 for one in news {
                     prop_assert_eq!(Some(one.stage), Stage::of(stands));
                     told.push(one.stage);
@@ -356,7 +371,7 @@ mod tests {
                 injection: Injection { person, order, at: start + Duration::minutes(minutes) },
                 stage: if late { Stage::Late } else { Stage::Due },
             }).collect();
-            let said = words(&news, start).unwrap();
+            let said = words(&news, start, Clock::Hours24).unwrap();
             let (mut counted, mut day) = (0, 0);
             for word in said.split([' ', '.', ',']).filter(|word| !word.is_empty()) {
                 if day > 0 {

@@ -4,9 +4,54 @@
 //! time somebody types and to say whether a wall time was unusual. Not here: the clock itself, which is an argument.
 
 use chrono::{
-    DateTime, Duration, FixedOffset, LocalResult, NaiveDate, NaiveDateTime, Offset, TimeZone, Utc,
+    DateTime, Duration, FixedOffset, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, Offset,
+    TimeZone, Utc,
 };
 use chrono_tz::Tz;
+
+/// How times of day are told. What is stored, and every code at the door, has 24 hours whatever is chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Clock {
+    /// `20:05`.
+    #[default]
+    Hours24,
+    /// `8:05 pm`; noon and midnight are named, since "12:00 pm" alone is read both ways.
+    Hours12,
+}
+
+impl Clock {
+    /// The word used at the door: `24` or `12`.
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::Hours24 => "24",
+            Self::Hours12 => "12",
+        }
+    }
+
+    /// Reads [`Clock::code`] back; `None` for anything else.
+    pub fn from_code(text: &str) -> Option<Self> {
+        [Self::Hours24, Self::Hours12]
+            .into_iter()
+            .find(|clock| clock.code() == text)
+    }
+
+    /// A time of day in words: `20:05`, or `8:05 pm`, `12:00 pm (noon)`, `12:00 am (midnight)`. Seconds are left out.
+    ///
+    /// # Source
+    /// That 12 am and 12 pm are ambiguous and noon and midnight are to be named: NIST, Times of Day FAQs (from memory).
+    pub fn words(self, time: NaiveTime) -> String {
+        use chrono::Timelike;
+        let Self::Hours12 = self else {
+            return time.format("%H:%M").to_string();
+        };
+        let named = match (time.hour(), time.minute()) {
+            (0, 0) => " (midnight)",
+            (12, 0) => " (noon)",
+            _ => "",
+        };
+        format!("{}{named}", time.format("%-I:%M %P"))
+    }
+}
 
 /// What a wall-clock time means in a zone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -85,10 +130,15 @@ pub fn day_in(at: DateTime<FixedOffset>, zone: Tz) -> NaiveDate {
     at.with_timezone(&zone).date_naive()
 }
 
+/// Day and time of day as its own clock read them, without the offset: `Sun 25 Oct 2026, 02:40`.
+pub fn moment_words(at: DateTime<FixedOffset>, clock: Clock) -> String {
+    format!("{}, {}", at.format("%a %-d %b %Y"), clock.words(at.time()))
+}
+
 /// An instant in words, as its own clock read it: `Sun 25 Oct 2026, 02:40`. The offset is added, `(+02:00)`, where
 /// the clock alone would mislead: the hour happened twice, or the offset is not the one `zone` had then.
-pub fn words(at: DateTime<FixedOffset>, zone: Tz) -> String {
-    let plain = at.format("%a %-d %b %Y, %H:%M").to_string();
+pub fn words(at: DateTime<FixedOffset>, zone: Tz, clock: Clock) -> String {
+    let plain = moment_words(at, clock);
     let usual = zone.offset_from_utc_datetime(&at.naive_utc()).fix() == *at.offset();
     let twice = matches!(meaning(at.naive_local(), zone), Meaning::Twice(..));
     if usual && !twice {
@@ -235,7 +285,8 @@ mod tests {
 
     #[test]
     fn words_show_the_offset_only_where_the_clock_misleads() {
-        let say = |t: &str, z: Tz| words(DateTime::parse_from_rfc3339(t).unwrap(), z);
+        let say =
+            |t: &str, z: Tz| words(DateTime::parse_from_rfc3339(t).unwrap(), z, Clock::Hours24);
         assert_eq!(
             say("2026-10-25T02:40:00+02:00", Tz::Europe__Paris),
             "Sun 25 Oct 2026, 02:40 (+02:00)"
@@ -252,6 +303,38 @@ mod tests {
             say("2026-07-14T21:30:00-07:00", Tz::Asia__Tokyo),
             "Tue 14 Jul 2026, 21:30 (-07:00)"
         );
+    }
+
+    #[test]
+    fn a_clock_of_twelve_hours_names_noon_and_midnight() {
+        for (time, day, half) in [
+            ("00:00", "00:00", "12:00 am (midnight)"),
+            ("00:01", "00:01", "12:01 am"),
+            ("08:05", "08:05", "8:05 am"),
+            ("11:59", "11:59", "11:59 am"),
+            ("12:00", "12:00", "12:00 pm (noon)"),
+            ("12:30", "12:30", "12:30 pm"),
+            ("13:00", "13:00", "1:00 pm"),
+            ("23:59", "23:59", "11:59 pm"),
+        ] {
+            let time = NaiveTime::parse_from_str(time, "%H:%M").unwrap();
+            assert_eq!(Clock::Hours24.words(time), day);
+            assert_eq!(Clock::Hours12.words(time), half);
+        }
+        let at = DateTime::parse_from_rfc3339("2026-10-25T14:40:00+02:00").unwrap();
+        assert_eq!(
+            words(at, Tz::Europe__Paris, Clock::Hours12),
+            "Sun 25 Oct 2026, 2:40 pm (+02:00)"
+        );
+    }
+
+    #[test]
+    fn clocks_are_read_by_their_codes() {
+        assert_eq!(Clock::default(), Clock::Hours24);
+        for clock in [Clock::Hours24, Clock::Hours12] {
+            assert_eq!(Clock::from_code(clock.code()), Some(clock));
+        }
+        assert_eq!(["", "13", "h12"].map(Clock::from_code), [None; 3]);
     }
 
     #[test]

@@ -6,6 +6,7 @@
 import { ask, asRefusal, freshId, type Args, type Refusal } from '../core'
 import type { EventData, GlucoseData, GlucoseJudged, OrderData, PersonDetail } from '../wire'
 import { session } from './session.svelte'
+import { settings } from './settings.svelte'
 
 export type GlucoseMissing = 'value' | 'who' | 'question'
 export type Measured = 'glucose' | 'ketones'
@@ -81,7 +82,7 @@ export class GlucoseForm {
         this.detail = detail
       }
       await this.#read()
-      if (this.chosenUnit === '') this.chosenUnit = this.data?.unit ?? units[0]
+      if (this.chosenUnit === '') this.chosenUnit = this.order?.terms.glucose_unit ?? this.data?.last?.unit ?? settings.units.glucose
       if (this.recorder === '') this.recorder = session.recorder || (this.low ? (this.data?.last?.recorder ?? '') : '')
       this.fault = null
     } catch (fault) {

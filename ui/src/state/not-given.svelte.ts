@@ -6,7 +6,8 @@
 import { ask, asRefusal, freshId, type Refusal } from '../core'
 import type { DueSlot, EventData, InjectionData, OrderData, PersonDetail } from '../wire'
 import { session } from './session.svelte'
-import { clockText, wallIn, wallOf } from './time'
+import { settings } from './settings.svelte'
+import { clockShown, wallIn, wallOf } from './time'
 
 export type NotGivenMissing = 'why' | 'note' | 'who'
 
@@ -38,7 +39,7 @@ export class NotGivenForm {
   readonly given = $derived<InjectionData | null>(this.refusal?.earlier ?? this.slot?.injection ?? null)
   /** The time of day on the person's clock. */
   readonly time = $derived.by(
-    () => this.slot?.time ?? clockText(wallIn(this.detail?.person.zone ?? '', Date.parse(this.at)) ?? wallOf(this.at)),
+    () => this.slot?.time ?? clockShown(wallIn(this.detail?.person.zone ?? '', Date.parse(this.at)) ?? wallOf(this.at), settings.units.clock),
   )
 
   constructor(person: string, order: string, at: string) {

@@ -5,13 +5,16 @@ import { ask, asRefusal, freshId, type Refusal } from '../core'
 import type { MedicineData, OrderData } from '../wire'
 import { DoseEntry } from './dose.svelte'
 import { session } from './session.svelte'
+import { settings } from './settings.svelte'
 import { TermsForm, type TermsProblem } from './terms-form.svelte'
-import { clockText, dateText, readClock, wallOf, type Wall } from './time'
+import { clockText, codeShown, dateText, readClock, wallOf } from './time'
 
 export type OrderProblem = 'medicine' | 'dose' | 'confirm' | 'times' | 'every' | 'from' | 'prescriber' | 'reason' | TermsProblem
 
 /** Refusals of the door that are about the second part. */
 const ofTerms = new Set(['bad_glucose', 'bad_size'])
+
+const readTime = (text: string) => readClock(text, settings.units.clock)
 
 export class OrderForm {
   readonly id = freshId()
@@ -22,7 +25,7 @@ export class OrderForm {
   readonly terms = new TermsForm()
   medicines = $state.raw<MedicineData[]>([])
   medicineId = $state('')
-  times = $state<string[]>(['08:00'])
+  times = $state<string[]>([codeShown('08:00', settings.units.clock)])
   every = $state('1')
   from = $state('')
   prescriber = $state('')
@@ -41,7 +44,7 @@ export class OrderForm {
 
   readonly medicine = $derived(this.medicines.find((m) => m.id === this.medicineId) ?? null)
   /** The times that can be read, as the door reads them. */
-  readonly readTimes = $derived.by(() => this.times.map((t) => readClock(t)).flatMap((t) => (t ? [clockText(t as Wall)] : [])).sort())
+  readonly readTimes = $derived.by(() => this.times.map(readTime).flatMap((t) => (t ? [clockText(t)] : [])).sort())
 
   constructor(person: string, changes: string | null = null) {
     this.person = person
@@ -80,7 +83,7 @@ export class OrderForm {
     this.medicineId = was.medicine
     this.dose.text = was.dose.value
     this.dose.unit = was.dose.unit
-    this.times = [...was.times]
+    this.times = was.times.map((t) => codeShown(t, settings.units.clock))
     this.every = String(was.every_days)
     this.from = was.from
     this.prescriber = was.prescriber
@@ -91,8 +94,8 @@ export class OrderForm {
 
   #times(): string[] | null {
     const typed = this.times.map((t) => t.trim()).filter(Boolean)
-    const read = typed.map(readClock)
-    return read.some((t) => t === null) ? null : read.map((t) => clockText(t as Wall)).sort()
+    const read = typed.map(readTime).flatMap((t) => (t ? [clockText(t)] : []))
+    return read.length < typed.length ? null : read.sort()
   }
 
   #check(): OrderProblem | null {

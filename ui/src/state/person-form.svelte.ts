@@ -4,6 +4,8 @@
 import { ask, asRefusal, freshId, type Refusal } from '../core'
 import type { PersonData } from '../wire'
 import { forgetDrawing, session } from './session.svelte'
+import { settings } from './settings.svelte'
+import { lengthShown, readLength } from './units'
 
 export type SizeKey = 'height_cm' | 'waist_cm' | 'thigh_cm' | 'upper_arm_cm'
 export type PersonProblem = 'name' | 'born' | 'allergies' | SizeKey
@@ -25,13 +27,6 @@ export function knownZones(): string[] {
   } catch {
     return []
   }
-}
-
-/** A measure as typed: a number, nothing, or neither. */
-function readSize(text: string): number | null | undefined {
-  const typed = text.trim().replace(',', '.')
-  if (typed === '') return null
-  return /^\d{1,3}(\.\d)?$/.test(typed) ? Number(typed) : undefined
 }
 
 export class PersonForm {
@@ -63,7 +58,7 @@ export class PersonForm {
     this.selfInjects = of.self_injects
     this.allergyKind = of.allergies == null ? 'not_asked' : of.allergies.length === 0 ? 'none' : 'known'
     this.allergyText = (of.allergies ?? []).join('\n')
-    for (const key of sizeKeys) this.sizes[key] = of.sizes[key] == null ? '' : String(of.sizes[key])
+    for (const key of sizeKeys) this.sizes[key] = this.#shown(key)
     this.zones = [...of.zones]
     this.note = of.note ?? ''
   }
@@ -72,7 +67,18 @@ export class PersonForm {
     if (this.name.trim() === '') return 'name'
     if (this.born === '') return 'born'
     if (this.allergyKind === 'known' && this.#allergies()?.length === 0) return 'allergies'
-    return sizeKeys.find((key) => readSize(this.sizes[key]) === undefined) ?? null
+    return sizeKeys.find((key) => this.size(key) === undefined) ?? null
+  }
+
+  /** What is kept of a measure, in centimetres; `null` for nothing, `undefined` for what cannot be read. */
+  size(key: SizeKey): number | null | undefined {
+    // What nobody touched stays as it is kept: there and back through inches it would be a little off.
+    return this.sizes[key] === this.#shown(key) ? (this.of?.sizes[key] ?? null) : readLength(this.sizes[key], settings.units.length)
+  }
+
+  #shown(key: SizeKey): string {
+    const cm = this.of?.sizes[key]
+    return cm == null ? '' : lengthShown(cm, settings.units.length)
   }
 
   #allergies(): string[] | null {
@@ -87,7 +93,7 @@ export class PersonForm {
     if (this.problem) return null
     this.saving = true
     this.refusal = null
-    const sizes = Object.fromEntries(sizeKeys.map((key) => [key, readSize(this.sizes[key]) ?? null]))
+    const sizes = Object.fromEntries(sizeKeys.map((key) => [key, this.size(key) ?? null]))
     const known = {
       name: this.name.trim(),
       born: this.born,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { doorOf } from '../testing/setup'
-import { earlier, readClock, readDate, readTyped, wallIn, wallOf } from './time'
+import { clockShown, codeShown, earlier, readClock, readDate, readTyped, wallIn, wallOf } from './time'
 import { When } from './when.svelte'
 
 const now = { year: 2026, month: 6, day: 3, hour: 8, minute: 0 }
@@ -15,7 +15,36 @@ describe('what was typed', () => {
     ['8', null],
     ['8:5', null],
     ['', null],
-  ])('clock %j', (text, clock) => expect(readClock(text)).toEqual(clock))
+    ['8:05 pm', { hour: 20, minute: 5 }],
+    ['8 am', { hour: 8, minute: 0 }],
+    ['20:05 pm', null],
+  ])('clock %j', (text, clock) => expect(readClock(text, '24')).toEqual(clock))
+  it.each([
+    ['8:05 am', { hour: 8, minute: 5 }],
+    ['8:05pm', { hour: 20, minute: 5 }],
+    ['8.05 P.M.', { hour: 20, minute: 5 }],
+    ['12:00 am', { hour: 0, minute: 0 }],
+    ['12:30 pm', { hour: 12, minute: 30 }],
+    ['1 p', null],
+    ['8:05', null],
+    ['08:05', null],
+    ['12:00', null],
+    // Nobody can take these for the other half of the day.
+    ['13:05', { hour: 13, minute: 5 }],
+    ['0:05', { hour: 0, minute: 5 }],
+    ['13:05 pm', null],
+    ['0:05 am', null],
+    ['8:60 am', null],
+    ['am', null],
+  ])('clock of twelve hours %j', (text, clock) => expect(readClock(text, '12')).toEqual(clock))
+  it('shows a time so that it is read back, by either clock', () => {
+    for (let minute = 0; minute < 24 * 60; minute += 7) {
+      const time = { hour: Math.floor(minute / 60), minute: minute % 60 }
+      for (const clock of ['24', '12'] as const) expect(readClock(clockShown(time, clock), clock)).toEqual(time)
+    }
+    expect(['00:00', '12:00', '20:05', '??'].map((c) => codeShown(c, '12'))).toEqual(['12:00 am', '12:00 pm', '8:05 pm', '??'])
+    expect(codeShown('20:05', '24')).toBe('20:05')
+  })
   it.each([
     ['25', '10', '02:20', { local: '2026-10-25T02:20' }],
     ['3', '6', '07:55', { local: '2026-06-03T07:55' }],
@@ -24,10 +53,10 @@ describe('what was typed', () => {
     ['31', '6', '07:55', { problem: 'day' }],
     ['', '6', '07:55', { problem: 'day' }],
     ['3', '6', '7', { problem: 'clock' }],
-  ])('%s %s %s', (day, month, clock, read) => expect(readTyped({ day, month, clock }, now)).toEqual(read))
+  ])('%s %s %s', (day, month, clock, read) => expect(readTyped({ day, month, clock }, now, '24')).toEqual(read))
   it('takes the year that lies nearest', () => {
     const january = { ...now, month: 1, day: 2 }
-    expect(readTyped({ day: '30', month: '12', clock: '20:00' }, january)).toEqual({ local: '2025-12-30T20:00' })
+    expect(readTyped({ day: '30', month: '12', clock: '20:00' }, january, '24')).toEqual({ local: '2025-12-30T20:00' })
   })
   it.each([
     ['9', '3', '1951', '1951-03-09'],

@@ -4,6 +4,8 @@
  * Only for filling and reading the form. What a time means, and every past time on screen, comes from the door.
  */
 
+import type { Clock } from './units'
+
 export interface Wall {
   year: number
   month: number
@@ -19,7 +21,17 @@ export function localText(w: Wall): string {
   return `${String(w.year).padStart(4, '0')}-${two(w.month)}-${two(w.day)}T${two(w.hour)}:${two(w.minute)}`
 }
 
-export const clockText = (w: Wall): string => `${two(w.hour)}:${two(w.minute)}`
+/** `08:05`, as the door reads it. */
+export const clockText = (w: Pick<Wall, 'hour' | 'minute'>): string => `${two(w.hour)}:${two(w.minute)}`
+/** `20:05` or `8:05 pm`, for a field to be filled with. */
+export function clockShown(w: Pick<Wall, 'hour' | 'minute'>, clock: Clock): string {
+  return clock === '24' ? clockText(w) : `${w.hour % 12 || 12}:${two(w.minute)} ${w.hour < 12 ? 'am' : 'pm'}`
+}
+/** A code of the door, `20:05`, as {@link clockShown}. */
+export function codeShown(code: string, clock: Clock): string {
+  const read = readClock(code, '24')
+  return read ? clockShown(read, clock) : code
+}
 export const dateText = (w: Pick<Wall, 'year' | 'month' | 'day'>): string =>
   `${String(w.year).padStart(4, '0')}-${two(w.month)}-${two(w.day)}`
 
@@ -83,12 +95,19 @@ export function readDate(day: string, month: string, year: string): string | nul
   return dateText(date)
 }
 
-/** Reads `8:05`, `08.05`, `0805`; `null` for anything else. No am or pm: the day has 24 hours here. */
-export function readClock(text: string): { hour: number; minute: number } | null {
-  const parts = /^(\d{1,2})[:.h ]?(\d{2})$/.exec(text.trim())
-  if (!parts) return null
-  const clock = { hour: Number(parts[1]), minute: Number(parts[2]) }
-  return clock.hour < 24 && clock.minute < 60 ? clock : null
+/**
+ * Reads `8:05`, `08.05`, `0805` and `8:05 pm`, `8 pm`; `null` for anything else.
+ *
+ * By a clock of twelve hours an hour from 1 to 12 needs its am or pm: without it nobody knows which half of the day is meant.
+ */
+export function readClock(text: string, clock: Clock): { hour: number; minute: number } | null {
+  const parts = /^(\d{1,2})(?:[:.h ]?(\d{2}))?(?:\s*([ap])\.?\s*m\.?)?$/i.exec(text.trim())
+  if (!parts || (parts[2] === undefined && parts[3] === undefined)) return null
+  const [hour, minute] = [Number(parts[1]), Number(parts[2] ?? 0)]
+  if (hour > 23 || minute > 59) return null
+  const inHalf = hour >= 1 && hour <= 12
+  if (parts[3] === undefined) return clock === '12' && inHalf ? null : { hour, minute }
+  return inHalf ? { hour: (hour % 12) + (parts[3].toLowerCase() === 'p' ? 12 : 0), minute } : null
 }
 
 /** Day and month without a year: the year that lies nearest to now. */
@@ -102,11 +121,11 @@ export function nearestYear(day: number, month: number, now: Wall): number | nul
 export type TypedTime = { local: string } | { problem: 'day' | 'clock' }
 
 /** Three plain fields as a local time. */
-export function readTyped(fields: { day: string; month: string; clock: string }, now: Wall): TypedTime {
+export function readTyped(fields: { day: string; month: string; clock: string }, now: Wall, by: Clock): TypedTime {
   const number = (t: string) => (/^\d{1,2}$/.test(t.trim()) ? Number(t) : NaN)
   const [day, month] = [number(fields.day), number(fields.month)]
   const year = Number.isNaN(day + month) ? null : nearestYear(day, month, now)
   if (year === null) return { problem: 'day' }
-  const clock = readClock(fields.clock)
+  const clock = readClock(fields.clock, by)
   return clock ? { local: localText({ year, month, day, ...clock }) } : { problem: 'clock' }
 }

@@ -5,7 +5,8 @@
  */
 import { ask, asRefusal, type Refusal } from '../core'
 import type { TimeOffer } from '../wire'
-import { clockText, earlier, localText, readTyped, wallIn, wallOf, type Wall } from './time'
+import { settings } from './settings.svelte'
+import { clockShown, earlier, localText, readTyped, wallIn, wallOf, type Wall } from './time'
 
 export type WhenMode = 'now' | 'ago' | 'typed'
 export type WhenProblem = 'day' | 'clock' | 'never' | 'twice' | 'future'
@@ -67,7 +68,7 @@ export class When {
     if (wall) {
       this.day = String(wall.day)
       this.month = String(wall.month)
-      this.clock = clockText(wall)
+      this.clock = clockShown(wall, settings.units.clock)
     }
     return this.refresh()
   }
@@ -89,7 +90,7 @@ export class When {
     this.mode = 'typed'
     this.day = String(wall.day)
     this.month = String(wall.month)
-    this.clock = clockText(wall)
+    this.clock = clockShown(wall, settings.units.clock)
     this.picked = rfc3339
     return this.refresh()
   }
@@ -133,7 +134,8 @@ export class When {
   }
 
   async #resolveTyped(now: string, turn: number): Promise<void> {
-    const read = readTyped({ day: this.day, month: this.month, clock: this.clock }, this.#wall(now))
+    const typed = { day: this.day, month: this.month, clock: this.clock }
+    const read = readTyped(typed, this.#wall(now), settings.units.clock)
     if ('problem' in read) return this.#fail(read.problem, [])
     const meant = await ask('time_resolve', { local: read.local, zone: this.#zone() })
     if (turn !== this.#turn) return

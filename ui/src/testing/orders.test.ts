@@ -5,6 +5,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import App from '../App.svelte'
 import { session } from '../state/session.svelte'
 import { TermsForm } from '../state/terms-form.svelte'
+import { plain } from '../state/units'
 import type { OrderChange, OrderTerms } from '../wire'
 import { termLines } from '../words'
 import { order } from './fake-door'
@@ -145,8 +146,8 @@ describe('the terms of an order', () => {
     expect(Object.assign(new TermsForm(), typed).problem()).toBe(problem)
   })
   it('are told in words, what is not known left out', () => {
-    expect(termLines({})).toEqual([])
-    expect(termLines(full)).toEqual([
+    expect(termLines({}, plain)).toEqual([])
+    expect(termLines(full, plain)).toEqual([
       ['Days', 'Monday, Thursday'], ['On time', '30 min before to 60 min after'], ['Given with', 'Pen, 4 mm needle'], ['Signed', '1 January 2026'],
       ['Review by', '1 December 2026'], ['Glucose', 'measured before each injection'],
       ['Limits', 'low below 4.0 mmol/L, high above 15 mmol/L, as ordered'], ['May give it', 'a registered nurse'], ['Second check', 'by another person'], ['At 08:00', 'Abdomen'],

@@ -1,5 +1,7 @@
 /** What the second part of an order says: on which days, how punctual, with what, by whom signed; and changing one. */
 import { dateWords, zones } from '../words'
+import { codeShown } from '../state/time'
+import { weekFrom, type Units } from '../state/units'
 import type { OrderTerms } from '../wire'
 
 const weekdays = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const
@@ -50,9 +52,10 @@ export const terms = {
 }
 
 /** The terms as label and text, what is not known left out. */
-export function termLines(of: OrderTerms): [string, string][] {
+export function termLines(of: OrderTerms, { clock, firstDay }: Units): [string, string][] {
+  const week = weekFrom(firstDay)
   const lines: [string, string | null][] = [
-    ['Days', of.weekdays?.length ? of.weekdays.map((n) => weekdays[n - 1]).join(', ') : null],
+    ['Days', of.weekdays?.length ? [...of.weekdays].sort((a, b) => week.indexOf(a) - week.indexOf(b)).map((n) => weekdays[n - 1]).join(', ') : null],
     ['On time', of.window_before_min != null && of.window_after_min != null ? `${of.window_before_min} min before to ${of.window_after_min} min after` : null],
     ['Given with', of.device ? `${devices[of.device] ?? of.device}${of.needle_mm != null ? `, ${of.needle_mm} mm needle` : ''}` : of.needle_mm != null ? `${of.needle_mm} mm needle` : null],
     ['Signed', of.signed_on ? dateWords(of.signed_on) : null],
@@ -61,7 +64,7 @@ export function termLines(of: OrderTerms): [string, string][] {
     ['Limits', limits(of)],
     ['May give it', of.may_give ?? null],
     ['Second check', of.second_check ? 'by another person' : null],
-    ...(of.regions ?? []).map((r): [string, string] => [`At ${r.time}`, r.zones.map((z) => zones[z] ?? z).join(', ')]),
+    ...(of.regions ?? []).map((r): [string, string] => [`At ${codeShown(r.time, clock)}`, r.zones.map((z) => zones[z] ?? z).join(', ')]),
   ]
   return lines.filter((line): line is [string, string] => line[1] !== null)
 }

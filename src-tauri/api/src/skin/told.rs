@@ -67,8 +67,8 @@ fn first_place(course: &Course) -> (&Place, Option<Feel>) {
     }
 }
 
-pub(crate) fn words(at: DateTime<FixedOffset>, zone: Tz, _now: Now) -> String {
-    time::words(at, zone)
+pub(crate) fn words(at: DateTime<FixedOffset>, zone: Tz, now: Now) -> String {
+    time::words(at, zone, now.clock)
 }
 
 /// `firm lump`, `infusion set`.

@@ -3,6 +3,17 @@
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+/// How the words of a reply are wanted; may stand in any request beside `op` and `args`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
+pub struct Display {
+    /// Times of day with 24 hours (`20:05`, where it is left out) or with 12 (`8:05 pm`). Codes always have 24.
+    #[serde(default)]
+    #[ts(optional, type = "\"12\" | \"24\"")]
+    pub clock: Option<String>,
+}
+
 /// Arguments of `time_resolve`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]

@@ -32,7 +32,7 @@ pub struct PlanEntry {
     pub day: String,
     /// `Wed 3 Jun 2026`.
     pub day_words: String,
-    /// `08:00`.
+    /// The time of day in words, `08:00` or `8:00 am`.
     pub time: String,
     /// Its time has passed and no injection is on record for it.
     pub overdue: bool,

@@ -228,7 +228,7 @@ pub struct DueSlot {
     pub order: OrderData,
     /// When it is due.
     pub at: String,
-    /// `08:00`.
+    /// The time of day in words, `08:00` or `8:00 am`.
     pub time: String,
     /// `late`, `due`, `upcoming`, `no_record`, `not_given` or `given`.
     #[ts(type = "\"late\" | \"due\" | \"upcoming\" | \"no_record\" | \"not_given\" | \"given\"")]

@@ -29,7 +29,17 @@ fn events(lines: &[&str]) -> Vec<Event> {
 }
 
 fn at(lines: &[&str], now: &str) -> State {
-    state(&events(lines), &Limits::usual(), t(now))
+    state(&events(lines), &Limits::usual(), t(now), Clock::Hours24)
+}
+
+#[test]
+fn times_are_told_by_the_clock_chosen() {
+    let lines = events(&["11:50 3.1", "11:55 carbohydrate", "11:50 3.0"]);
+    let state = |clock| state(&lines[..2], &Limits::usual(), t("11:56"), clock).words;
+    assert!(state(Clock::Hours24).contains("again at 12:10,"));
+    assert!(state(Clock::Hours12).contains("again at 12:10 pm,"));
+    let doubts = super::state(&lines, &Limits::usual(), t("11:56"), Clock::Hours12).doubts;
+    assert!(doubts[0].contains("at 11:50 am, earlier than the entry before it at 11:55 am"));
 }
 
 /// Code of the step, seconds left, rounds, how many doubts.
@@ -184,7 +194,7 @@ fn the_countdown_is_about_instants_and_not_clocks() {
         Happened::TookCarbohydrate,
     )];
     let now = DateTime::parse_from_rfc3339("2026-10-25T02:05:00+01:00").unwrap();
-    let state = state(&events, &Limits::usual(), now);
+    let state = state(&events, &Limits::usual(), now, Clock::Hours24);
     assert_eq!((state.seconds_left, state.doubts.len()), (300, 0));
 }
 
@@ -194,7 +204,7 @@ fn the_order_s_own_limit_is_used_and_named() {
     let limits = Limits::usual()
         .with_low(Limit::by_order(limit, "Dr Ana Lind").unwrap())
         .unwrap();
-    let state = state(&events(&["08:20 5.9"]), &limits, t("08:20"));
+    let state = state(&events(&["08:20 5.9"]), &limits, t("08:20"), Clock::Hours24);
     assert_eq!(
         state.words,
         "5.9 mmol/L is below 6.0 mmol/L (set in the order by Dr Ana Lind). Take 15 to 20 g of fast carbohydrate now: \
@@ -262,7 +272,7 @@ proptest! {
         let mut rounds = 0;
         let mut before = Step::NotLow;
         for n in 0..=events.len() {
-            let state = state(&events[..n], &Limits::usual(), now);
+            let state = state(&events[..n], &Limits::usual(), now, Clock::Hours24);
             prop_assert!(state.seconds_left <= 900);
             prop_assert_eq!(matches!(state.step, Step::Wait { .. }), state.seconds_left > 0);
             prop_assert!(state.rounds >= rounds, "{} after {}", state.rounds, rounds);
@@ -297,7 +307,7 @@ proptest! {
     #[test]
     fn the_countdown_only_goes_down(start in any_instant(), first in 0_i64..2000, later in 0_i64..2000) {
         let events = [Event { at: start, happened: Happened::TookCarbohydrate, recorder: String::new() }];
-        let left = |s: i64| state(&events, &Limits::usual(), start + Duration::seconds(s)).seconds_left;
+        let left = |s: i64| state(&events, &Limits::usual(), start + Duration::seconds(s), Clock::Hours24).seconds_left;
         prop_assert_eq!(i64::from(left(first)), (900 - first).max(0));
         prop_assert!(left(first) >= left(first + later));
     }
@@ -310,7 +320,7 @@ fn a_new_value_begins_anew_after_an_end_and_over_ends_an_emergency() {
         if let Some(place) = over_after {
             entries.insert(place, Entry::Over);
         }
-        let state = current(entries, &Limits::usual(), t("12:00"));
+        let state = current(entries, &Limits::usual(), t("12:00"), Clock::Hours24);
         (state.step.code(), state.rounds)
     };
     assert_eq!(told(&[], None), ("not_low", 0));
