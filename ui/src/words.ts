@@ -11,6 +11,7 @@ import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
 export * from './words/chart'
+export * from './words/faults'
 export * from './words/plan'
 export * from './words/risk'
 export * from './words/skin'
@@ -495,63 +496,6 @@ export const practice = {
   fromMemory: 'from memory',
 }
 
-export const faults: Record<FaultCode, string> = {
-  bad_json: 'The request could not be read',
-  bad_request: 'The request was not complete',
-  unknown_op: 'This version cannot do that',
-  bad_id: 'That address is not right',
-  unknown_person: 'This person is not on this device',
-  unknown_order: 'This order is not on this device',
-  order_of_another: 'This order belongs to somebody else',
-  unknown_injection: 'This entry is not on this device',
-  unknown_medicine: 'There are no rules for this medicine',
-  unknown_zone: 'There is no such place',
-  unknown_quadrant: 'There is no such quadrant',
-  unknown_view: 'There is no such view of the body',
-  site_incomplete: 'The place is not complete',
-  site_outside_quadrant: 'The point is in another quadrant',
-  site_off_zone: 'The point is off this skin',
-  bad_size: 'A measure cannot be right',
-  bad_date: 'A date cannot be read',
-  bad_time: 'A time cannot be read',
-  unknown_time_zone: 'This time zone is not known',
-  time_in_gap: 'This time did not exist',
-  time_ambiguous: 'This time happened twice',
-  time_in_future: 'That is later than now',
-  time_before_birth: 'That is before the person was born',
-  bad_dose: 'The dose cannot be read',
-  wrong_unit: 'The medicine is not given in that unit',
-  bad_text: 'A text is missing or too long',
-  bad_count: 'A number is out of range',
-  not_published: 'That is not one of the published values',
-  dates_reversed: 'The last day is before the first',
-  bad_code: 'That choice is not known here',
-  bad_glucose: 'The value cannot be read',
-  unknown_event: 'This entry is not on this device',
-  unknown_finding: 'This finding is not on this device',
-  unknown_skin_check: 'This skin check is not on this device',
-  bad_place: 'The place of the finding does not fit',
-  before_found: 'This is before it was found',
-  finding_ended: 'This finding already ended',
-  bad_device: 'This does not fit what is worn',
-  unknown_container: 'This container is not one of this order',
-  already_given: 'It was given',
-  weekly_medicine: 'Once a week only',
-  id_reused: 'This form was already saved with other contents',
-  already_corrected: 'This entry was already corrected',
-  avoid_needs_reason: 'This place needs a reason',
-  second_dose: 'It may have been given already',
-  order_not_in_force: 'The order is not in force then',
-  file_too_new: 'The record was made by a newer version',
-  file_damaged: 'The record’s file is damaged',
-  file_missing: 'The record’s file is gone',
-  read_only: 'The record cannot be written',
-  disk_full: 'There is no room left on the disk',
-  busy: 'Another copy of Fallow is holding the record',
-  internal: 'Something unforeseen went wrong',
-  unreachable: 'Fallow does not answer',
-  locked_out: 'This page is not let in',
-}
 
 /** What stands under the headings that close the whole app. */
 export const closed: Partial<Record<FaultCode, string>> = {

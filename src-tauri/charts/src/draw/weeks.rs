@@ -1,6 +1,6 @@
 //! Counts by week: places by quadrant, what the doses came to, who recorded.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use chrono::NaiveDate;
@@ -17,23 +17,24 @@ const ROW: u32 = 26;
 /// At most this many columns are drawn; longer periods join weeks.
 const NARROWEST: u32 = 22;
 
-/// Rows of counts by week, as a grid with the number in every cell and ink that deepens with it.
+/// Names with their counts by week.
+type Rows = Vec<(String, BTreeMap<NaiveDate, usize>)>;
+
+/// Rows of counts by week, a panel a period, as a grid with the number in every cell and ink that deepens with it.
 fn grid(
     (key, title, description): (&str, &str, &str),
-    rows: &[(String, BTreeMap<NaiveDate, usize>)],
-    facts: &Facts<'_>,
+    panels: &[(Period, Rows)],
     sheet: &Sheet,
 ) -> Option<String> {
-    if rows
-        .iter()
-        .all(|(_, weeks)| weeks.values().all(|n| *n == 0))
-    {
+    let all = || panels.iter().flat_map(|(_, rows)| rows);
+    if all().all(|(_, weeks)| weeks.values().all(|n| *n == 0)) {
         return None;
     }
     let colours = sheet.colours;
     let mut inside = String::new();
     let mut top = 8;
-    for period in Sheet::panels(facts) {
+    for (period, rows) in panels {
+        let period = *period;
         let weeks = series::weeks(period);
         let room = sheet.width - 16;
         let most = usize::try_from(room / NARROWEST).unwrap_or(1).max(1);
@@ -56,8 +57,7 @@ fn grid(
         let count = |weeks: &BTreeMap<NaiveDate, usize>, column: &[NaiveDate]| -> usize {
             column.iter().filter_map(|w| weeks.get(w)).sum()
         };
-        let highest = rows
-            .iter()
+        let highest = all()
             .flat_map(|(_, w)| columns.iter().map(move |c| count(w, c)))
             .max()
             .unwrap_or(0)
@@ -169,31 +169,41 @@ fn table(
     }
 }
 
-/// Counts of all periods of a drawing in one map, so that a grid finds each week.
-fn joined<K: Ord + Clone>(
+/// The same names for every period of a drawing, each with the counts of that period alone: a week that two periods
+/// share is counted in each for its own days.
+fn panels<K: Ord + Clone>(
     facts: &Facts<'_>,
     of: impl Fn(Period) -> BTreeMap<K, BTreeMap<NaiveDate, usize>>,
-) -> BTreeMap<K, BTreeMap<NaiveDate, usize>> {
-    let mut all: BTreeMap<K, BTreeMap<NaiveDate, usize>> = BTreeMap::new();
-    for period in Sheet::panels(facts) {
-        for (key, weeks) in of(period) {
-            let row = all.entry(key).or_default();
-            for (week, n) in weeks {
-                *row.entry(week).or_default() += n;
-            }
-        }
-    }
-    all
+    name: impl Fn(&K) -> String,
+) -> Vec<(Period, Rows)> {
+    let counted: Vec<_> = Sheet::panels(facts)
+        .into_iter()
+        .map(|period| (period, of(period)))
+        .collect();
+    let keys: BTreeSet<K> = counted
+        .iter()
+        .flat_map(|(_, c)| c.keys().cloned())
+        .collect();
+    counted
+        .into_iter()
+        .map(|(period, mut counts)| {
+            let rows = keys
+                .iter()
+                .map(|key| (name(key), counts.remove(key).unwrap_or_default()));
+            (period, rows.collect())
+        })
+        .collect()
 }
 
 /// Injections by week and quadrant.
 pub fn quadrants(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     let (key, title) = ("weeks", "Places by week");
-    let rows: Vec<(String, BTreeMap<NaiveDate, usize>)> =
-        joined(facts, |period| series::by_week_and_quadrant(facts, period))
-            .into_iter()
-            .map(|((zone, q), weeks)| (quadrant(zone, q), weeks))
-            .collect();
+    let panels = panels(
+        facts,
+        |period| series::by_week_and_quadrant(facts, period),
+        |(zone, q)| quadrant(*zone, *q),
+    );
+    let used = series::by_week_and_quadrant(facts, facts.period).len();
     let n = series::count(facts, facts.period);
     let description = if n == 0 {
         NOTHING.to_owned()
@@ -205,25 +215,38 @@ pub fn quadrants(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
             } else {
                 format!("{} injections", grouped(n))
             },
-            if rows.len() == 1 {
+            if used == 1 {
                 "1 quadrant".to_owned()
             } else {
-                format!("{} quadrants", rows.len())
+                format!("{used} quadrants")
             }
         )
     };
-    finished((key, title), description, "Quadrant", &rows, facts, sheet)
+    finished((key, title), description, "Quadrant", &panels, sheet)
 }
 
 fn finished(
     (key, title): (&'static str, &'static str),
     description: String,
     first: &str,
-    rows: &[(String, BTreeMap<NaiveDate, usize>)],
-    facts: &Facts<'_>,
+    panels: &[(Period, Rows)],
     sheet: &Sheet,
 ) -> Drawing {
-    let svg = grid((key, title, &description), rows, facts, sheet);
+    let svg = grid((key, title, &description), panels, sheet);
+    // The last panel is the period itself.
+    let none = Vec::new();
+    let (period, rows) = panels.last().map_or_else(
+        || {
+            (
+                Period {
+                    from: NaiveDate::MIN,
+                    to: NaiveDate::MIN,
+                },
+                &none,
+            )
+        },
+        |(p, r)| (*p, r),
+    );
     Drawing {
         key,
         title,
@@ -233,7 +256,7 @@ fn finished(
             .into_iter()
             .collect(),
         svg,
-        table: table(title, first, rows, facts.period),
+        table: table(title, first, rows, period),
         description,
     }
 }
@@ -241,19 +264,23 @@ fn finished(
 /// What the doses of each week came to.
 pub fn doses(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     let (key, title) = ("doses", "Doses by week");
-    let mut rows: Vec<(String, BTreeMap<NaiveDate, usize>)> =
-        ["Given", "Not given, with a reason", "No record"]
-            .map(|name| (name.to_owned(), BTreeMap::new()))
-            .to_vec();
-    let mut of_period = [0; 3];
-    for period in Sheet::panels(facts) {
-        for (week, counts) in series::doses(facts, period) {
-            for (place, n) in counts.into_iter().enumerate() {
-                *rows[place].1.entry(week).or_default() += n;
-                if period == facts.period {
-                    of_period[place] += n;
+    let names = ["Given", "Not given, with a reason", "No record"];
+    let panels = Sheet::panels(facts)
+        .into_iter()
+        .map(|period| {
+            let mut rows: Rows = names.map(|n| (n.to_owned(), BTreeMap::new())).to_vec();
+            for (week, counts) in series::doses(facts, period) {
+                for (row, n) in rows.iter_mut().zip(counts) {
+                    row.1.insert(week, n);
                 }
             }
+            (period, rows)
+        })
+        .collect::<Vec<_>>();
+    let mut of_period = [0; 3];
+    for counts in series::doses(facts, facts.period).values() {
+        for (sum, n) in of_period.iter_mut().zip(counts) {
+            *sum += n;
         }
     }
     let all: usize = of_period.iter().sum();
@@ -272,8 +299,7 @@ pub fn doses(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         (key, title),
         description,
         "What became of it",
-        &rows,
-        facts,
+        &panels,
         sheet,
     )
 }
@@ -281,18 +307,20 @@ pub fn doses(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
 /// Injections by week and recorder.
 pub fn recorders(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     let (key, title) = ("recorders", "Who gave or recorded");
-    let rows: Vec<(String, BTreeMap<NaiveDate, usize>)> = joined(facts, |period| {
-        series::recorders(facts, period)
-            .into_iter()
-            .map(|(name, _, weeks)| (name, weeks))
-            .collect()
-    })
-    .into_iter()
-    .collect();
+    let panels = panels(
+        facts,
+        |period| {
+            series::recorders(facts, period)
+                .into_iter()
+                .map(|(name, _, weeks)| (name, weeks))
+                .collect()
+        },
+        String::clone,
+    );
     let description = match series::recorders(facts, facts.period).as_slice() {
         [] => NOTHING.to_owned(),
         [(name, n, _)] => format!("All {} by {name}.", grouped(*n)),
         all => format!("{} people; most by {}.", all.len(), all[0].0),
     };
-    finished((key, title), description, "Recorder", &rows, facts, sheet)
+    finished((key, title), description, "Recorder", &panels, sheet)
 }
