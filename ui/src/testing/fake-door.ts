@@ -82,7 +82,7 @@ export interface FakeOptions {
 export function person(over: Partial<PersonData> = {}): PersonData {
   return {
     id: 'p1', name: 'Ottoline Farrow', born: '1951-03-09', born_words: '9 Mar 1951', age: 75, zone: 'Europe/London',
-    allergies: [], self_injects: false, sizes: { height_cm: 168, waist_cm: 92, thigh_cm: null, upper_arm_cm: null },
+    allergies: [], self_injects: false, sizes: { height_cm: 168, waist_cm: 92, thigh_cm: null, upper_arm_cm: null }, weight_kg: null,
     zones: [], identifier: 'COAST 0417', note: null, ...over,
   }
 }
