@@ -24,11 +24,12 @@ import type {
   SiteCheck,
   SiteCheckData,
   SiteWire,
+  TechniqueData,
   UseGridData,
   UseMapData,
   XY,
 } from '../wire'
-import { page } from './fake-before'
+import { page, technique } from './fake-before'
 import { emptyPlan, emptyRoom } from './fake-plan'
 import { FakeVisit } from './fake-visit'
 import { localText, wallIn, wallOf, type Wall } from '../state/time'
@@ -123,6 +124,8 @@ export class FakeDoor {
   margin = 2
   /** A check that does not fit; set by the test. */
   wrong: BeforeCheck['what'] | null = null
+  /** How to give it; set by the test. */
+  technique: TechniqueData = technique()
   /** What `plan` and `room` answer; set by the test. */
   plan: PlanData = emptyPlan()
   room: RoomData = emptyRoom()
@@ -416,6 +419,7 @@ export class FakeDoor {
     use_map: (a: { person: string; at?: string | null }) => this.#useMap(a.person, a.at ?? this.now),
     use_grid: (a: { person: string; zone?: string | null }) => this.#useGrid(a.person, a.zone ?? null),
     measures: (a: { person: string; from: string; to: string }) => this.measures(a.person, a.from, a.to),
+    technique: () => this.technique,
     before: (a: { order: string; said?: BeforeSaid }) => page(this.orders.find((o) => o.id === a.order)!, a.said ?? {}, this.wrong),
     plan: () => this.plan,
     room: () => this.room,
