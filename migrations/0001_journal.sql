@@ -49,6 +49,7 @@ CREATE TABLE person_entry (
   zones TEXT NOT NULL CHECK (CASE WHEN json_valid(zones) THEN json_type(zones) = 'array' ELSE 0 END),
   identifier TEXT CHECK (length(identifier) BETWEEN 1 AND 500),
   note TEXT CHECK (length(note) BETWEEN 1 AND 10000),
+  weight_kg REAL CHECK (weight_kg BETWEEN 1 AND 400),
   CHECK ((allergies_asked = 'known') = (allergies IS NOT NULL))
 ) STRICT;
 

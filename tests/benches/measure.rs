@@ -105,6 +105,7 @@ fn filled(dir: &std::path::Path, count: usize) -> Store {
         zones: Vec::new(),
         identifier: None,
         note: None,
+        weight_kg: None,
     };
     let order = Order {
         medicine: "insulin-glargine-100".into(),

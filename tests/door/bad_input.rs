@@ -215,6 +215,8 @@ fn people_and_orders() {
         ("sizes", json!({ "waist_cm": -92 }), "bad_size"),
         ("sizes", json!({ "thigh_cm": 5000 }), "bad_size"),
         ("sizes", json!({ "upper_arm_cm": 1e300 }), "bad_size"),
+        ("weight_kg", json!(0.5), "bad_size"),
+        ("weight_kg", json!(401), "bad_size"),
         ("sizes", json!({ "head_cm": 50 }), "bad_request"),
         ("zones", json!(["knee"]), "unknown_zone"),
         ("allergies", json!([""]), "bad_text"),

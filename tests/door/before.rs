@@ -370,6 +370,39 @@ fn technique_asks_for_what_it_does_not_know() {
         !known["unknown"].as_array().unwrap().is_empty(),
         "weight is not known and said so"
     );
+    let fold = |d: &Value| d["fold"]["words"].as_str().unwrap().to_owned();
+    let says_unknown = |d: &Value| d["unknown"].to_string().contains("body mass index");
+    assert!(says_unknown(&known), "{}", known["unknown"]);
+    // 168 cm and 50 kg are a body mass index of 17.7, 70 kg one of 24.8: the fold of the book's index of 19.
+    let six = json!({ "device": "pen", "needle_mm": 6.0 });
+    let mut weighed = |kg: Value| {
+        let mut to = json!({ "name": "Marit Oakfell", "born": "1951-03-09", "zone": "Europe/London", "self_injects": true,
+            "sizes": { "height_cm": 168 } });
+        to["weight_kg"] = kg;
+        let changed = door.ok("person_change", json!({ "person": person, "to": to }));
+        assert_eq!(changed["person"]["weight_kg"], to["weight_kg"]);
+        assert_eq!(
+            door.ok("person_get", json!({ "person": person }))["person"]["weight_kg"],
+            to["weight_kg"]
+        );
+        ask(&mut door, six.clone())
+    };
+    let (thin, usual, not_weighed) = (
+        weighed(json!(50.0)),
+        weighed(json!(70.25)),
+        weighed(json!(null)),
+    );
+    assert!(!says_unknown(&thin) && !says_unknown(&usual));
+    assert!(says_unknown(&not_weighed), "what is not known stays so");
+    assert_ne!(fold(&thin), fold(&usual), "{thin}");
+    assert_eq!(
+        fold(&ask(
+            &mut door,
+            json!({ "device": "pen", "needle_mm": 6.0, "weight_kg": 50.0 })
+        )),
+        fold(&thin),
+        "what the request says goes before the record"
+    );
     // Hirsch & Strauss 2019 items 4 and 5: 12.7 mm is for nobody.
     let long = ask(
         &mut door,

@@ -20,7 +20,8 @@ export type Route =
   | { screen: 'glucose'; person: string }
   | { screen: 'withdraw'; person: string; event: string }
   | { screen: 'map'; person: string; zone: string | null }
-  | { screen: 'give'; person: string; layer: Layer | null }
+  /** `order` is the one it is opened for; `null` where the form asks. */
+  | { screen: 'give'; person: string; order: string | null; layer: Layer | null }
   | { screen: 'done'; person: string; injection: string }
   | { screen: 'record'; person: string }
   | { screen: 'rotation'; person: string }
@@ -83,8 +84,11 @@ export function parse(path: string): Route {
       return { screen: 'chart', person, asked }
     case 'risk':
       return { screen: 'risk', person, asked }
-    case 'give':
-      return { screen: 'give', person, layer: layerOf(parts.slice(3)) }
+    case 'give': {
+      const order = third === 'for' ? (parts[4] ?? null) : null
+      if (third === 'for' && order === null) return { screen: 'lost' }
+      return { screen: 'give', person, order, layer: layerOf(parts.slice(order === null ? 3 : 5)) }
+    }
     case 'done':
       return third ? { screen: 'done', person, injection: third } : { screen: 'lost' }
     case 'record':
@@ -111,7 +115,9 @@ export function above(path: string): string | null {
   if (parts.length <= 2) return '/'
   if (parts[2] === 'skin' && parts.length > 3) return `/person/${parts[1]}/skin`
   if (parts[2] === 'withdraw') return `/person/${parts[1]}/record`
-  if (['done', 'end', 'order', 'not-given'].includes(parts[2]!)) return `/person/${parts[1]}`
+  // The form for one order is one step, not two.
+  const formOnly = parts[2] === 'give' && parts[3] === 'for' && parts.length <= 5
+  if (formOnly || ['done', 'end', 'order', 'not-given'].includes(parts[2]!)) return `/person/${parts[1]}`
   return '/' + parts.slice(0, -1).join('/')
 }
 
@@ -132,7 +138,7 @@ export const to = {
   glucose: (id: string) => `/person/${id}/glucose`,
   withdraw: (id: string, event: string) => `/person/${id}/withdraw/${event}`,
   map: (id: string, zone?: string) => `/person/${id}/map${zone ? `/${zone}` : ''}`,
-  give: (id: string) => `/person/${id}/give`,
+  give: (id: string, order?: string | null) => `/person/${id}/give${order ? `/for/${order}` : ''}`,
   done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
   rotation: (id: string) => `/person/${id}/rotation`,
   plan: (id: string) => `/person/${id}/plan`,

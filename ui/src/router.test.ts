@@ -21,6 +21,9 @@ describe('the back table', () => {
     ['/person/a/map/abdomen', '/person/a/map'],
     ['/person/a/give', '/person/a'],
     ['/person/a/give/ask', '/person/a/give'],
+    ['/person/a/give/for/o', '/person/a'],
+    ['/person/a/give/for/o/ask', '/person/a/give/for/o'],
+    ['/person/a/give/for/o/place/abdomen', '/person/a/give/for/o/place'],
     ['/person/a/give/place', '/person/a/give'],
     ['/person/a/give/place/abdomen', '/person/a/give/place'],
     ['/person/a/done/i', '/person/a'],
@@ -69,6 +72,8 @@ describe('reading a path', () => {
     [to.endOrder('a', 'o'), 'order-end'],
     [to.map('a', 'abdomen'), 'map'],
     [to.give('a'), 'give'],
+    [to.give('a', 'o'), 'give'],
+    ['/person/a/give/for', 'lost'],
     [to.done('a', 'i'), 'done'],
     [to.record('a'), 'record'],
     [to.rotation('a'), 'rotation'],
@@ -84,6 +89,8 @@ describe('reading a path', () => {
   })
   it('reads the layers of a form', () => {
     expect(parse('/person/a/give/place/left_arm')).toMatchObject({ layer: { kind: 'patch', zone: 'left_arm' } })
+    expect(parse('/person/a/give/for/o/place/left_arm')).toMatchObject({ order: 'o', layer: { kind: 'patch', zone: 'left_arm' } })
+    expect(parse('/person/a/give')).toMatchObject({ order: null, layer: null })
     expect(parse('/person/a/give/ask')).toMatchObject({ layer: { kind: 'ask' } })
   })
 })

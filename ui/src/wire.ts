@@ -2570,7 +2570,11 @@ note?: string | null,
 /**
  * Who makes the entry.
  */
-recorder?: string | null, };
+recorder?: string | null, 
+/**
+ * Weight in kilograms, 1 to 400, where it is known.
+ */
+weight_kg?: number | null, };
 
 /**
  * Arguments of `person_change`: the whole of what is known now.
@@ -2640,7 +2644,11 @@ identifier: string | null,
 /**
  * Free text.
  */
-note: string | null, };
+note: string | null, 
+/**
+ * Weight in kilograms, where it is known.
+ */
+weight_kg: number | null, };
 
 /**
  * See [`Request::PersonGet`].
@@ -3937,7 +3945,7 @@ needle_mm?: number | null,
  */
 device?: string | null, 
 /**
- * Weight in kilograms, where it is known.
+ * Weight in kilograms; the person's when absent.
  */
 weight_kg?: number | null, 
 /**

@@ -91,6 +91,8 @@ export const person = {
   none: 'None on record.',
   measures: 'Measures',
   assumed: 'Assumed',
+  weight: 'Weight',
+  notWeighed: 'Not known',
   assumedNote: 'The drawing uses a reference adult where a measure is missing:',
   note: 'Note',
   count28: (n: number) => (n === 1 ? '1 injection in the last 28 days' : `${n} injections in the last 28 days`),

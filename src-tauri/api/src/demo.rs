@@ -239,6 +239,7 @@ impl Maker {
             identifier: Some(made.identifier.to_owned()),
             note: made.note.map(str::to_owned),
             recorder: Some(NURSES[0].to_owned()),
+            weight_kg: None,
         });
         let began = Self::instant(first, "06:30").unwrap_or(self.now.at);
         // Somebody who is new today was added by now, however early it is.

@@ -10,7 +10,7 @@ const EXAMPLES: &[(&str, &str)] = &[
     ("practice_set", r#"{"navel_margin_cm":2.5,"recorder":"…"}"#),
     (
         "person_add",
-        r#"{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":[],"self_injects":true,"sizes":{"height_cm":168,"waist_cm":92,"thigh_cm":58,"upper_arm_cm":31}}"#,
+        r#"{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":[],"self_injects":true,"sizes":{"height_cm":168,"waist_cm":92,"thigh_cm":58,"upper_arm_cm":31},"weight_kg":71.5}"#,
     ),
     (
         "person_change",

@@ -192,7 +192,7 @@ pub(crate) fn technique(
         zone,
         age_years: Some(age as u16),
         height_cm: person.person.sizes.height_cm,
-        weight_kg: args.weight_kg,
+        weight_kg: args.weight_kg.or(person.person.weight_kg),
         late_pregnancy: args.late_pregnancy,
     };
     let advice = technique::advise(&asked, TechniqueBook::shipped()).map_err(said)?;

@@ -10,7 +10,7 @@ use fallow_core::orders::Terms;
 use fallow_core::person::{Allergies, Order, Person, Sizes};
 use fallow_core::site::{Point, Quadrant, Site, Zone};
 use fallow_core::time::{self, Meaning};
-use fallow_core::units::{Dose, DoseUnit, centimetres};
+use fallow_core::units::{Dose, DoseUnit, centimetres, kilograms};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{DoseWire, OrderAdd, PersonAdd, SiteWire, SizesWire, TimeOffer};
@@ -411,7 +411,14 @@ pub(crate) fn person(wire: &PersonAdd, now: Now) -> Lowered<Person> {
         zones: wire.zones.iter().map(|z| zone(z)).collect::<Lowered<_>>()?,
         identifier: some_text("the identifier", wire.identifier.as_deref(), 100)?,
         note: some_text("the note", wire.note.as_deref(), 2000)?,
+        weight_kg: wire.weight_kg.map(weight).transpose()?,
     })
+}
+
+/// A person's weight.
+fn weight(kg: f64) -> Lowered<f64> {
+    kilograms("the weight", kg)
+        .map_err(|e| ApiError::new(Code::BadSize, format!("{e}. Weigh again, or leave it out.")))
 }
 
 /// An order.

@@ -161,6 +161,7 @@ pub(crate) fn person(entry: &PersonEntry, now: Now) -> PersonData {
         zones: p.zones.iter().map(|z| z.code().to_owned()).collect(),
         identifier: p.identifier.clone(),
         note: p.note.clone(),
+        weight_kg: p.weight_kg,
     }
 }
 

@@ -55,6 +55,8 @@ pub struct Person {
     pub identifier: Option<String>,
     /// Anything a visitor must know; free text.
     pub note: Option<String>,
+    /// Weight, where it is known; kilograms, 1 to 400.
+    pub weight_kg: Option<f64>,
 }
 
 /// One prescribed medicine for one person.

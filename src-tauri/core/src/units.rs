@@ -71,6 +71,27 @@ pub fn centimetres(what: &'static str, value: f64, low: f64, high: f64) -> Resul
     Ok(value)
 }
 
+/// Checks that a person's weight in kilograms is finite and from 1 to 400.
+///
+/// # Errors
+/// [`UnitError`] naming the quantity and its range.
+pub fn kilograms(what: &'static str, value: f64) -> Result<f64, UnitError> {
+    let (low, high) = (1.0, 400.0);
+    if !value.is_finite() {
+        return Err(UnitError::NotANumber { what });
+    }
+    if value < low || value > high {
+        return Err(UnitError::OutOfRange {
+            what,
+            value,
+            low,
+            high,
+            unit: "kg",
+        });
+    }
+    Ok(value)
+}
+
 /// What a dose is counted in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum DoseUnit {

@@ -338,7 +338,7 @@ mod tests {
             .execute_batch(&format!(
                 "BEGIN; CREATE TEMP TABLE number AS SELECT 1 AS n UNION SELECT 2; {};
                  INSERT INTO person_entry SELECT n, 'Ada', '1951-03-09', 'UTC', 'not_asked', NULL, 0, NULL, NULL, NULL, \
-                   NULL, '[]', NULL, NULL FROM number;
+                   NULL, '[]', NULL, NULL, NULL FROM number;
                  UPDATE number SET n = n + 2; {};
                  INSERT INTO order_entry SELECT seq, printf('01900000-0000-7000-8000-%012x', seq - 2), 'enoxaparin', 1, \
                    'mg', '[]', 1, '2026-06-01', NULL, '', NULL, '[]', NULL, NULL, NULL, NULL, NULL, NULL, 0, NULL, NULL, \

@@ -30,7 +30,7 @@ pub(crate) const HEAD: &str = "e.seq, e.id, e.root, e.recorded_utc_ms, e.recorde
     e.recorder, e.supersedes, (SELECT s.id FROM entry s WHERE s.supersedes = e.id), e.reason";
 /// The columns of a person, after a head.
 pub(crate) const PERSON: &str = "p.name, p.born, p.zone, p.allergies_asked, p.allergies, p.self_injects, \
-    p.height_cm, p.waist_cm, p.thigh_cm, p.upper_arm_cm, p.zones, p.identifier, p.note";
+    p.height_cm, p.waist_cm, p.thigh_cm, p.upper_arm_cm, p.zones, p.identifier, p.note, p.weight_kg";
 /// The columns of an order, after a head.
 pub(crate) const ORDER: &str = "o.person, o.medicine, o.dose_thousandths, o.dose_unit, o.times, o.every_days, \
     o.first_day, o.last_day, o.prescriber, o.note, o.weekdays, o.window_before_min, o.window_after_min, o.device, \
@@ -153,6 +153,7 @@ pub(crate) fn person(row: &Row<'_>) -> Result<PersonEntry> {
             zones,
             identifier: row.get(21)?,
             note: row.get(22)?,
+            weight_kg: row.get(23)?,
         },
     })
 }

@@ -57,8 +57,8 @@ impl<'c> Tx<'c> {
         self.conn()
             .prepare_cached(
                 "INSERT INTO person_entry (seq, name, born, zone, allergies_asked, allergies, self_injects, height_cm, \
-                 waist_cm, thigh_cm, upper_arm_cm, zones, identifier, note) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)",
+                 waist_cm, thigh_cm, upper_arm_cm, zones, identifier, note, weight_kg) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
             )?
             .execute(params![
                 added.seq,
@@ -75,6 +75,7 @@ impl<'c> Tx<'c> {
                 json_list(person.zones.iter().map(|z| z.code())),
                 filled(person.identifier.as_deref()),
                 filled(person.note.as_deref()),
+                finite("the weight", person.weight_kg)?,
             ])?;
         Ok(added)
     }

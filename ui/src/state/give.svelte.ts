@@ -68,6 +68,7 @@ const sameName = (a: string, b: string) => a.trim().toLowerCase() === b.trim().t
 
 export class GiveForm {
   readonly person: string
+  readonly wanted: string | null
   readonly when: When
   readonly dose = new DoseEntry()
 
@@ -133,8 +134,10 @@ export class GiveForm {
   /** Codes that were shown and answered with a reason. */
   #answered = new Set<string>()
 
-  constructor(person: string) {
+  /** `wanted` is the order the form is opened for. */
+  constructor(person: string, wanted: string | null = null) {
     this.person = person
+    this.wanted = wanted
     this.when = new When(() => this.detail?.person.zone ?? 'UTC')
     this.before = new Before(
       () => (this.order ? { person, order: this.order.id, at: this.when.at, recorder: this.recorder, giver: this.giver } : null),
@@ -174,9 +177,9 @@ export class GiveForm {
     // Where several people give, the one who gives is asked every time.
     if (!this.detail?.person.self_injects) this.recorder = session.recorder
     await this.when.now()
-    const wanted = this.inForce.find((o) => o.id === session.wanted)
-    session.wanted = null
-    const first = wanted ?? (this.inForce.length === 1 ? this.inForce[0] : undefined)
+    // The order it was opened for, and no other in its place: where that is not in force a person chooses.
+    const only = this.inForce.length === 1 ? this.inForce[0] : undefined
+    const first = this.wanted === null ? only : this.inForce.find((o) => o.id === this.wanted)
     if (first) await this.#take(first)
   }
 

@@ -5,10 +5,10 @@ import { ask, asRefusal, freshId, type Refusal } from '../core'
 import type { PersonData } from '../wire'
 import { forgetDrawing, session } from './session.svelte'
 import { settings } from './settings.svelte'
-import { lengthShown, readLength } from './units'
+import { lengthShown, readLength, readWeight, weightShown } from './units'
 
 export type SizeKey = 'height_cm' | 'waist_cm' | 'thigh_cm' | 'upper_arm_cm'
-export type PersonProblem = 'name' | 'born' | 'allergies' | SizeKey
+export type PersonProblem = 'name' | 'born' | 'allergies' | 'weight' | SizeKey
 export const sizeKeys: SizeKey[] = ['height_cm', 'waist_cm', 'thigh_cm', 'upper_arm_cm']
 
 /** The zone of this device, where it can be told. */
@@ -39,6 +39,7 @@ export class PersonForm {
   allergyKind = $state<'not_asked' | 'none' | 'known'>('not_asked')
   allergyText = $state('')
   sizes = $state<Record<SizeKey, string>>({ height_cm: '', waist_cm: '', thigh_cm: '', upper_arm_cm: '' })
+  weight = $state('')
   zones = $state<string[]>([])
   note = $state('')
   reason = $state('')
@@ -59,6 +60,7 @@ export class PersonForm {
     this.allergyKind = of.allergies == null ? 'not_asked' : of.allergies.length === 0 ? 'none' : 'known'
     this.allergyText = (of.allergies ?? []).join('\n')
     for (const key of sizeKeys) this.sizes[key] = this.#shown(key)
+    this.weight = this.#weightShown()
     this.zones = [...of.zones]
     this.note = of.note ?? ''
   }
@@ -67,13 +69,24 @@ export class PersonForm {
     if (this.name.trim() === '') return 'name'
     if (this.born === '') return 'born'
     if (this.allergyKind === 'known' && this.#allergies()?.length === 0) return 'allergies'
-    return sizeKeys.find((key) => this.size(key) === undefined) ?? null
+    const size = sizeKeys.find((key) => this.size(key) === undefined)
+    return size ?? (this.kilograms() === undefined ? 'weight' : null)
   }
 
   /** What is kept of a measure, in centimetres; `null` for nothing, `undefined` for what cannot be read. */
   size(key: SizeKey): number | null | undefined {
     // What nobody touched stays as it is kept: there and back through inches it would be a little off.
     return this.sizes[key] === this.#shown(key) ? (this.of?.sizes[key] ?? null) : readLength(this.sizes[key], settings.units.length)
+  }
+
+  /** What is kept of the weight, in kilograms; as {@link size}. */
+  kilograms(): number | null | undefined {
+    return this.weight === this.#weightShown() ? (this.of?.weight_kg ?? null) : readWeight(this.weight, settings.units.weight)
+  }
+
+  #weightShown(): string {
+    const kg = this.of?.weight_kg
+    return kg == null ? '' : weightShown(kg, settings.units.weight)
   }
 
   #shown(key: SizeKey): string {
@@ -101,6 +114,7 @@ export class PersonForm {
       allergies: this.#allergies(),
       self_injects: this.selfInjects,
       sizes,
+      weight_kg: this.kilograms() ?? null,
       zones: [...this.zones],
       identifier: this.identifier.trim() || null,
       note: this.note.trim() || null,

@@ -9,8 +9,6 @@ class Session {
   fault = $state<Refusal | null>(null)
   /** The last recorder of this sitting; offered to the next entry, always in sight. */
   recorder = $state('')
-  /** The order that was tapped on the way to giving; the form takes it once. */
-  wanted: string | null = null
 
   readonly writable = $derived(this.status?.writable ?? false)
 

@@ -4,22 +4,15 @@
  * Not here: what the choices mean ({@link ./units}), or any setting of the practice, which the record keeps.
  */
 import { tellTimesBy } from '../core'
+import { keep, kept } from './kept'
 import { ofLanguage, readKept, type Units } from './units'
 
 const key = 'fallow.units'
 
-function kept(): string | null {
-  try {
-    return localStorage.getItem(key)
-  } catch {
-    return null
-  }
-}
-
 class Settings {
   /** What the language of the device suggests. */
   readonly device: Units = ofLanguage(navigator.language ?? '')
-  chosen = $state.raw<Partial<Units>>(readKept(kept()))
+  chosen = $state.raw<Partial<Units>>(readKept(kept(key)))
   readonly units = $derived<Units>({ ...this.device, ...this.chosen })
   /** The browser refused to keep the last choice: it holds until the page is closed. */
   lost = $state(false)
@@ -40,13 +33,7 @@ class Settings {
   #take(chosen: Partial<Units>): void {
     this.chosen = chosen
     tellTimesBy(this.units.clock)
-    try {
-      if (Object.keys(chosen).length > 0) localStorage.setItem(key, JSON.stringify(chosen))
-      else localStorage.removeItem(key)
-      this.lost = false
-    } catch {
-      this.lost = true
-    }
+    this.lost = !keep(key, Object.keys(chosen).length > 0 ? JSON.stringify(chosen) : null)
   }
 }
 

@@ -1,5 +1,5 @@
 /** An answer of `before` for unit tests of the screens; a placeholder, only its shape is the door's. */
-import type { BeforeCheck, BeforeData, BeforeSaid, ContainerData, OrderData } from '../wire'
+import type { BeforeCheck, BeforeData, BeforeSaid, ContainerData, OrderData, TechniqueData } from '../wire'
 
 export const pen: ContainerData = {
   id: 'c1', entry: 'c1', order: 'o1', medicine: 'insulin glargine', strength: '100 units/mL', batch: 'B17', expires: '2027-03',
@@ -27,3 +27,13 @@ export function page(order: OrderData, said: BeforeSaid, wrong: BeforeCheck['wha
   ]
   return { order, checks, open: checks.filter((c) => c.open).length, containers: [pen], glucose: null, words: 'The check stays yours.' }
 }
+
+/** How a needle goes in: one loud caution, one quiet one, two steps. */
+export const technique = (): TechniqueData => ({
+  words: '4 mm needle: straight in, no fold.', asks: [], fold: { words: 'A fold is not needed at this length.', source: 'a published source' },
+  cautions: [
+    { words: 'Never into muscle.', loud: true, source: 'a published source' },
+    { words: 'A new needle each time.', loud: false, source: 'a published source' },
+  ],
+  unknown: ['Height or weight is not known'], steps: [{ words: 'Wash the hands.', source: 'a published source' }, { words: 'Count to ten.', source: 'a published source' }],
+})

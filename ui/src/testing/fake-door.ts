@@ -24,11 +24,12 @@ import type {
   SiteCheck,
   SiteCheckData,
   SiteWire,
+  TechniqueData,
   UseGridData,
   UseMapData,
   XY,
 } from '../wire'
-import { page } from './fake-before'
+import { page, technique } from './fake-before'
 import { FakeChart } from './fake-chart'
 import { FakeRisk } from './fake-risk'
 import { emptyPlan, emptyRoom } from './fake-plan'
@@ -85,7 +86,7 @@ export interface FakeOptions {
 export function person(over: Partial<PersonData> = {}): PersonData {
   return {
     id: 'p1', name: 'Ottoline Farrow', born: '1951-03-09', born_words: '9 Mar 1951', age: 75, zone: 'Europe/London',
-    allergies: [], self_injects: false, sizes: { height_cm: 168, waist_cm: 92, thigh_cm: null, upper_arm_cm: null },
+    allergies: [], self_injects: false, sizes: { height_cm: 168, waist_cm: 92, thigh_cm: null, upper_arm_cm: null }, weight_kg: null,
     zones: [], identifier: 'COAST 0417', note: null, ...over,
   }
 }
@@ -126,6 +127,8 @@ export class FakeDoor {
   margin = 2
   /** A check that does not fit; set by the test. */
   wrong: BeforeCheck['what'] | null = null
+  /** How to give it; set by the test. */
+  technique: TechniqueData = technique()
   /** What `plan` and `room` answer; set by the test. */
   plan: PlanData = emptyPlan()
   room: RoomData = emptyRoom()
@@ -429,6 +432,7 @@ export class FakeDoor {
     use_map: (a: { person: string; at?: string | null }) => this.#useMap(a.person, a.at ?? this.now),
     use_grid: (a: { person: string; zone?: string | null }) => this.#useGrid(a.person, a.zone ?? null),
     measures: (a: { person: string; from: string; to: string }) => this.measures(a.person, a.from, a.to),
+    technique: () => this.technique,
     before: (a: { order: string; said?: BeforeSaid }) => page(this.orders.find((o) => o.id === a.order)!, a.said ?? {}, this.wrong),
     plan: () => this.plan,
     room: () => this.room,

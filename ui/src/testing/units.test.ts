@@ -159,6 +159,35 @@ describe('inches', () => {
   })
 })
 
+describe('pounds', () => {
+  it('are read, shown in kilograms as they are kept, and shown again as they were typed', async () => {
+    settings.choose('weight', 'lb')
+    const door = await doorOf()
+    await goTo('/person/p1/edit')
+    render(App)
+    const user = userEvent.setup()
+    const weight = await box(/^Weight in pounds/)
+    await user.type(weight, 'ten')
+    await user.click(await button('Save'))
+    expect((await screen.findByRole('alert')).textContent).toContain('plain number of pounds')
+    await user.clear(weight)
+    await user.type(weight, '154,3')
+    expect(await screen.findByText('Kept as 69.99 kg')).toBeTruthy()
+    await user.click(await button('Save'))
+    await waitFor(() => expect(door.seen.some((s) => s.op === 'person_change')).toBe(true))
+    expect((door.seen.find((s) => s.op === 'person_change')!.args as PersonChange).to.weight_kg).toBe(69.99)
+  })
+  it('are how a person is shown, and a weight nobody knows is said to be so', async () => {
+    settings.choose('weight', 'lb')
+    await doorOf({ people: [person({ weight_kg: 69.99 }), person({ id: 'p2', name: 'Bram Quill' })] })
+    await goTo('/person/p1')
+    render(App)
+    expect(await screen.findByText('154.3 lb')).toBeTruthy()
+    await goTo('/person/p2')
+    expect((await screen.findByText('Weight')).nextElementSibling!.textContent).toBe('Not known')
+  })
+})
+
 describe('glucose', () => {
   it('is typed in the unit chosen where neither an order nor a value says another', async () => {
     settings.choose('glucose', 'mg/dL')

@@ -64,6 +64,8 @@ export const syringe = {
 
 export const technique = {
   title: 'How to give it',
+  shown: 'Closed once, it stays closed for this person on this device.',
+  hidden: 'Hidden for this person on this device.',
   unknown: 'Not known here, and it may matter:',
   failed: 'The steps could not be read. Follow the leaflet and your policy.',
 }

@@ -50,5 +50,11 @@ export const typedSize = {
     cm: 'Write the measure as a plain number of centimetres.',
     in: 'Write the measure as a plain number of inches, or as feet and inches.',
   } as const,
+  weight: { kg: 'Weight in kilograms', lb: 'Weight in pounds' } as const,
+  weightHint: 'With the height it says whether to lift a fold of skin for the needle.',
+  weightProblem: {
+    kg: 'Write the weight as a plain number of kilograms.',
+    lb: 'Write the weight as a plain number of pounds.',
+  } as const,
   kept: (value: string) => `Kept as ${value}`,
 }

@@ -201,7 +201,7 @@ pub struct TechniqueGet {
     /// `vial_and_syringe`, `pen` or `prefilled_syringe`; the order's when absent.
     #[serde(default)]
     pub device: Option<String>,
-    /// Weight in kilograms, where it is known.
+    /// Weight in kilograms; the person's when absent.
     #[serde(default)]
     pub weight_kg: Option<f64>,
     /// Late in pregnancy.

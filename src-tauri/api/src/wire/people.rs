@@ -44,6 +44,9 @@ pub struct PersonAdd {
     /// Who makes the entry.
     #[serde(default)]
     pub recorder: Option<String>,
+    /// Weight in kilograms, 1 to 400, where it is known.
+    #[serde(default)]
+    pub weight_kg: Option<f64>,
 }
 
 /// Arguments of `person_change`: the whole of what is known now.
@@ -87,6 +90,8 @@ pub struct PersonData {
     pub identifier: Option<String>,
     /// Free text.
     pub note: Option<String>,
+    /// Weight in kilograms, where it is known.
+    pub weight_kg: Option<f64>,
 }
 
 /// Arguments of `person_list`.

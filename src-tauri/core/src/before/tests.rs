@@ -75,6 +75,7 @@ impl Case {
                 zones: Vec::new(),
                 identifier: Some("H-1042".to_owned()),
                 note: None,
+                weight_kg: None,
             },
             order: Order {
                 medicine: "insulin-glargine-100".to_owned(),

@@ -7,7 +7,7 @@ use super::advice::{Asked, Fold, FoldAdvice, Unknown};
 use super::book::TechniqueBook;
 use super::needle::Device;
 use crate::site::Zone;
-use crate::units::{self, UnitError};
+use crate::units;
 
 /// Whether a person's body mass index is under a limit, from height and weight; `None` where either was not measured.
 ///
@@ -17,29 +17,12 @@ pub(super) fn bmi_is_under(asked: &Asked<'_>, limit: f64) -> Result<Option<bool>
     let height = asked
         .height_cm
         .map(|cm| units::centimetres("height", cm, 50.0, 250.0));
-    let weight = asked.weight_kg.map(kilograms);
+    let weight = asked.weight_kg.map(|kg| units::kilograms("weight", kg));
     let (Some(height), Some(weight)) = (height.transpose()?, weight.transpose()?) else {
         return Ok(None);
     };
     // Multiplied out, so that exactly 19 is not under 19 for want of a digit.
     Ok(Some(weight * 10_000.0 < limit * height * height))
-}
-
-fn kilograms(value: f64) -> Result<f64, UnitError> {
-    let (what, low, high) = ("weight", 1.0, 400.0);
-    if !value.is_finite() {
-        return Err(UnitError::NotANumber { what });
-    }
-    if value < low || value > high {
-        return Err(UnitError::OutOfRange {
-            what,
-            value,
-            low,
-            high,
-            unit: "kg",
-        });
-    }
-    Ok(value)
 }
 
 /// Whether to lift a fold, and what was missing for the answer.

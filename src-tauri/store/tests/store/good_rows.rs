@@ -26,6 +26,7 @@ fn good(table: &str) -> (&'static str, Vec<(&'static str, String)>) {
                 ("zones", text("[\"abdomen\"]")),
                 ("identifier", text("17")),
                 ("note", text("bell")),
+                ("weight_kg", "70.5".into()),
             ],
         ),
         "order_entry" => (

@@ -80,6 +80,7 @@ fn person(name: &str) -> Person {
         zones: vec![Zone::LeftThigh, Zone::Abdomen],
         identifier: None,
         note: Some("the bell does not ring".into()),
+        weight_kg: Some(70.5),
     }
 }
 

@@ -121,6 +121,7 @@ fn people() {
     table.refuses_each("waist_cm", &["'wide'", "29.9", "250.1", "0"]);
     table.refuses_each("thigh_cm", &["'x'", "14.9", "150.1", "0"]);
     table.refuses_each("upper_arm_cm", &["'x'", "7.9", "90.1", "0"]);
+    table.refuses_each("weight_kg", &["'x'", "0.9", "400.1", "0"]);
     table.refuses_each(
         "zones",
         &[

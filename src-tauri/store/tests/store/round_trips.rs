@@ -85,10 +85,14 @@ fn people() -> impl Strategy<Value = Person> {
             vec(select(&Zone::ALL[..]), 0..5),
             option::of(text()),
             option::of(text()),
+            option::of(1.0_f64..=400.0),
         ),
     )
         .prop_map(
-            |((name, born, zone, allergies, self_injects), (sizes, zones, identifier, note))| {
+            |(
+                (name, born, zone, allergies, self_injects),
+                (sizes, zones, identifier, note, weight_kg),
+            )| {
                 Person {
                     name,
                     born,
@@ -99,6 +103,7 @@ fn people() -> impl Strategy<Value = Person> {
                     zones,
                     identifier,
                     note,
+                    weight_kg,
                 }
             },
         )
