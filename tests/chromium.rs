@@ -436,6 +436,10 @@ fn every_screen_fits_and_has_its_picture() {
             for scheme in ["light", "dark"] {
                 let feature = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
                 page.devtools("Emulation.setEmulatedMedia", json!({ "features": feature }));
+                // Drawings are asked for anew in the colours of the page.
+                if name.contains("chart") {
+                    settle(page);
+                }
                 picture(page, &format!("{device:?}-{scheme}-{name}").to_lowercase());
                 faults.extend(
                     axe(page)
@@ -512,7 +516,11 @@ fn settle(page: &Page) {
         let then = page
             .script("return document.body.innerHTML", &[])
             .to_string();
-        (now == then && !page.text().contains("One moment…")).then_some(())
+        let busy = page.script(
+            "return document.querySelector('[aria-busy=true]') !== null",
+            &[],
+        );
+        (now == then && busy == json!(false) && !page.text().contains("One moment…")).then_some(())
     });
 }
 
