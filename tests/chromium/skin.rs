@@ -19,7 +19,8 @@ fn a_lump_is_marked_by_touch_left_alone_and_heals() {
     page.press("radio", "Soft");
     page.press("radio", "Seen and felt");
     page.press("radio", "Abdomen");
-    let middle = page.wait("the skin", || {
+    // The drawing moves while its skin is being coloured, so a touch is tried until it has met it.
+    page.wait("a point on the skin", || {
         let at = page.script(
             "const svg = document.querySelector('.patch-map svg[data-zone=abdomen]')
              if (!svg) return null
@@ -28,9 +29,13 @@ fn a_lump_is_marked_by_touch_left_alone_and_heals() {
              return box.width > 100 ? [box.left + box.width * 0.75, box.top + box.height * 0.7] : null",
             &[],
         );
-        Some((at[0].as_f64()?, at[1].as_f64()?))
+        page.touch(at[0].as_f64()?, at[1].as_f64()?);
+        let chosen = page.script(
+            "return document.querySelector('.patch-map [data-chosen]') !== null",
+            &[],
+        );
+        (chosen == json!(true)).then_some(())
     });
-    page.touch(middle.0, middle.1);
     page.write("textbox", "Longest way across, in mm", "24");
     page.write("textbox", "Widest way square to that, in mm", "18");
     page.write("textbox", "Another name", "Nurse Invented");
