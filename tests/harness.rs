@@ -16,6 +16,8 @@ use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
 use tokio::runtime::Runtime;
 
+/// How soon a second touch makes a double tap, and a little more.
+const DOUBLE_TAP: Duration = Duration::from_millis(600);
 /// No driver call takes longer; one that does hangs.
 const CALL: Duration = Duration::from_secs(15);
 /// How long a thing may take to appear.
@@ -122,6 +124,7 @@ pub struct Page {
     runtime: Runtime,
     touch: bool,
     taps: Cell<u32>,
+    touched: Cell<Option<Instant>>,
 }
 
 impl Page {
@@ -146,6 +149,7 @@ impl Page {
             runtime,
             touch,
             taps: Cell::new(0),
+            touched: Cell::new(None),
         }
     }
 
@@ -349,8 +353,13 @@ impl Page {
         });
     }
 
-    /// One touch of the screen, in CSS pixels from its upper left corner.
+    /// One touch of the screen, in CSS pixels from its upper left corner. Things are brought to the middle before they are
+    /// touched, so two in a row lie at one place: a second touch waits until the pair is no double tap, after which the
+    /// browser takes no letters.
     pub fn touch(&self, x: f64, y: f64) {
+        if let Some(last) = self.touched.get() {
+            std::thread::sleep(DOUBLE_TAP.saturating_sub(last.elapsed()));
+        }
         let finger = TouchActions::new("finger".to_owned())
             .then(PointerAction::MoveTo {
                 duration: Some(Duration::ZERO),
@@ -360,6 +369,7 @@ impl Page {
             .then(PointerAction::Down { button: 0 })
             .then(PointerAction::Up { button: 0 });
         self.within(self.client.perform_actions(finger)).unwrap();
+        self.touched.set(Some(Instant::now()));
     }
 
     /// Writes into the field with this name, in place of what is there.

@@ -1,8 +1,79 @@
-//! The skin as a hand does it: a skin check with a finding on the way.
+//! The skin as a hand does it: a lump marked by touch, avoided, looked at again; a skin check with one on the way.
 
 use serde_json::json;
 
 use super::{Device, NURSED, Visit, ask, store};
+
+#[test]
+fn a_lump_is_marked_by_touch_left_alone_and_heals() {
+    let data = store(2, false);
+    let visit = Visit::to(Device::Phone, &["--data", data.path().to_str().unwrap()]);
+    let page = &visit.page;
+    page.script(
+        "location.hash = arguments[0]",
+        &[json!(format!("/person/{NURSED}/skin"))],
+    );
+    page.find("heading", "Skin");
+    page.press("button", "Mark a finding");
+    page.press("radio", "lump");
+    page.press("radio", "Soft");
+    page.press("radio", "Seen and felt");
+    page.press("radio", "Abdomen");
+    // The drawing moves while its skin is being coloured, so a touch is tried until it has met it.
+    page.wait("a point on the skin", || {
+        let at = page.script(
+            "const svg = document.querySelector('.patch-map svg[data-zone=abdomen]')
+             if (!svg) return null
+             svg.scrollIntoView({ block: 'center' })
+             const box = svg.getBoundingClientRect()
+             return box.width > 100 ? [box.left + box.width * 0.75, box.top + box.height * 0.7] : null",
+            &[],
+        );
+        page.touch(at[0].as_f64()?, at[1].as_f64()?);
+        let chosen = page.script(
+            "return document.querySelector('.patch-map [data-chosen]') !== null",
+            &[],
+        );
+        (chosen == json!(true)).then_some(())
+    });
+    page.write("textbox", "Longest way across, in mm", "24");
+    page.write("textbox", "Widest way square to that, in mm", "18");
+    page.write("textbox", "Another name", "Nurse Invented");
+    page.press("button", "Record finding");
+    page.wait("the sentence", || {
+        page.text().contains("Recorded: soft lump.").then_some(())
+    });
+    let list = ask(page, "finding_list", json!({ "person": NURSED }));
+    let finding = &list["findings"][0];
+    let site = &finding["place"]["site"];
+    // Touched on the viewer's right and below: the person's left, lower.
+    assert_eq!(site["quadrant"], "left_lower");
+    let detail = ask(page, "person_get", json!({ "person": NURSED }));
+    let order = &detail["orders"][0]["id"];
+    let now = ask(page, "status", json!({}))["now"].clone();
+    let check = json!({ "person": NURSED, "order": order, "site": site, "at": now });
+    let said = ask(page, "site_check", check);
+    assert_eq!(
+        (&said["verdict"], &said["reasons"][0]["rule"]),
+        (&json!("avoid"), &json!("finding"))
+    );
+
+    let row = page.script(
+        "return document.querySelector('[data-finding]').textContent.replace(/\\s+/g, ' ').trim()",
+        &[],
+    );
+    assert!(row.as_str().unwrap().starts_with("Soft lump"), "{row}");
+    page.script("document.querySelector('[data-finding]').click()", &[]);
+    page.press("button", "Look again");
+    page.press("radio", "Healed: nothing is left of it");
+    page.press("button", "Record look");
+    page.wait("it ended", || {
+        page.text().contains("No longer there (1)").then_some(())
+    });
+    let list = ask(page, "finding_list", json!({ "person": NURSED }));
+    assert_eq!(list["findings"][0]["state"], "healed");
+    visit.ends_clean();
+}
 
 #[test]
 fn a_skin_check_outlives_marking_a_finding_on_the_way() {
