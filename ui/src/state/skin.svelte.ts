@@ -32,7 +32,11 @@ export function ellipse(centre: XY, lengthMm: number, widthMm: number, degrees: 
   })
 }
 
-export type PlaceMissing = 'zone' | 'point' | 'size' | 'turned'
+const ofPlace = ['zone', 'point', 'size', 'turned'] as const
+export type PlaceMissing = (typeof ofPlace)[number]
+
+/** What is missing, where it is of the place. */
+export const ofPlaceOnly = (missing: string | null): PlaceMissing | null => ofPlace.find((one) => one === missing) ?? null
 
 /** Where a finding lies and how large it is: a middle on the patch and two sizes. */
 export class PlaceForm {

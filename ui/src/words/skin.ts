@@ -15,6 +15,9 @@ const pattern: Record<string, string> = {
   sensor: 'worn', infusion_set: 'worn',
 }
 
+/** A word that begins a line. */
+export const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
+
 export const skin = {
   title: 'Skin',
   groups,
