@@ -12,7 +12,7 @@ use fallow_core::use_map::{self as used, ZoneUse};
 use fallow_core::{marked, time, words};
 use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
-use crate::error::{ApiError, ErrorCode as Code};
+use crate::error::{ApiError, ErrorCode as Code, capital};
 use crate::record;
 use crate::wire::{
     BodyDrawing, BodyDrawingData, DrawnFinding, DrawnQuadrant, DrawnView, NamedPath, PatchData,
@@ -307,13 +307,6 @@ fn fixed_margins(patch: &Patch) -> Vec<PatchMargin> {
 fn finding_words(finding: &Finding, body: &Body) -> String {
     let place = words::finding_place(body.patch(finding.zone), &finding.place);
     format!("{}. {place}.", capital(&finding.words()))
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        format!("{}{}", first.to_uppercase(), letters.as_str())
-    })
 }
 
 fn patch_finding(finding: &Finding, body: &Body) -> PatchFinding {

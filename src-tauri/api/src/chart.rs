@@ -12,14 +12,12 @@ use fallow_core::time;
 use fallow_store::{EventEntry, InjectionEntry, OrderEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
-use crate::measures::{Measured, of_period, period_words};
+use crate::measures::{Measured, around, of_entries};
 use crate::wire::{ChartData, ChartDrawing, ChartGet, ChartTable};
 use crate::{App, Now, glucose, lower, record, skin};
 
 /// The longest period in weeks: ten years.
 const MOST_WEEKS: u16 = 522;
-/// How far back the first injections are held against earlier ones; longer than any rule's rest.
-const BEFORE_DAYS: i64 = 370;
 /// Slots are looked for in stretches of so many days, so that a long record is not compared with all of itself.
 const STRETCH_DAYS: u64 = 28;
 
@@ -38,8 +36,8 @@ pub(crate) fn chart(app: &App, args: &ChartGet, now: Now) -> Result<ChartData, A
     Ok(ChartData {
         from: period.from.to_string(),
         to: period.to.to_string(),
-        period_words: period_words(period.from, period.to),
-        before_words: before.map(|b| period_words(b.from, b.to)),
+        period_words: period.words(),
+        before_words: before.map(Period::words),
         sources: sources(&facts),
         drawings: drawn.into_iter().map(drawing).collect(),
         cautions: fallow_charts::CAUTIONS.map(str::to_owned).to_vec(),
@@ -124,10 +122,20 @@ impl Read {
         let first = before.map_or(period.from, |b| b.from);
         let start = time::day_start(first, zone);
         let end = time::day_start(period.to + Days::new(1), zone);
-        let measured = of_period(reader, person, (period.from, period.to))?;
-        let earlier = before
-            .map(|b| of_period(reader, person, (b.from, b.to)))
-            .transpose()?;
+        // Read once; each question takes what lies around it.
+        let all = record::given(
+            reader,
+            person,
+            around(person, before.unwrap_or(period)).0,
+            around(person, period).1,
+        )?;
+        let measure = |period| {
+            let (first, last) = around(person, period);
+            let near = |e: &&InjectionEntry| (first..=last).contains(&e.injection.given_at);
+            let entries: Vec<_> = all.iter().filter(near).collect();
+            of_entries(reader, person, period, &entries)
+        };
+        let given: Vec<_> = all.iter().filter(|e| e.injection.given_at <= end).collect();
         let events = reader.events(
             root,
             (start - Duration::days(1)).timestamp_millis(),
@@ -137,7 +145,6 @@ impl Read {
         let asking = orders.iter().find(|o| o.order.terms.asks_glucose);
         let limits = glucose::limits_of(asking)?;
         let (values, mg_per_dl) = values(&events, asking);
-        let given = record::given(reader, person, start - Duration::days(BEFORE_DAYS), end)?;
         Ok(Self {
             history: History::of(given.iter().map(|e| &e.injection), Book::shipped()),
             periods: (period, before),
@@ -145,10 +152,7 @@ impl Read {
                 .iter()
                 .map(|e| (e.head.id.clone(), e.injection.recorder.clone()))
                 .collect(),
-            courses: skin::courses(&reader.findings(root)?)
-                .into_iter()
-                .map(|k| k.course)
-                .collect(),
+            courses: skin::courses_of(reader, root)?,
             glucose: values,
             mg_per_dl,
             low: (
@@ -156,8 +160,8 @@ impl Read {
                 limits.low().set_by().words(),
             ),
             slots: slots(person, &orders, (&given, &events), (first, period.to), now),
-            measured,
-            before: earlier,
+            measured: measure(period)?,
+            before: before.map(measure).transpose()?,
             at: (end - Duration::seconds(1)).min(now.at.with_timezone(&zone).fixed_offset()),
         })
     }
@@ -229,7 +233,7 @@ fn values(events: &[EventEntry], asking: Option<&OrderEntry>) -> (Vec<GlucosePoi
 fn slots(
     person: &PersonEntry,
     orders: &[OrderEntry],
-    (given, events): (&[InjectionEntry], &[EventEntry]),
+    (given, events): (&[&InjectionEntry], &[EventEntry]),
     (first, last): (NaiveDate, NaiveDate),
     now: Now,
 ) -> Vec<(NaiveDate, Came)> {

@@ -141,10 +141,14 @@ pub struct ApiError {
 
 /// The words of a core error as a sentence: a capital in front and one full stop behind.
 pub(crate) fn sentence(error: &impl std::fmt::Display) -> String {
-    let words = error.to_string();
-    let mut letters = words.trim_end_matches('.').chars();
+    format!("{}.", capital(error.to_string().trim_end_matches('.')))
+}
+
+/// Words that begin a sentence.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
-        format!("{}{}.", first.to_uppercase(), letters.as_str())
+        format!("{}{}", first.to_uppercase(), letters.as_str())
     })
 }
 

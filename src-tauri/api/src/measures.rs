@@ -1,6 +1,6 @@
 //! Rotation measures of a period, and use of the skin cell by cell: reads the record, asks the core, words nothing.
 
-use chrono::{Duration, NaiveDate};
+use chrono::{DateTime, Duration, FixedOffset, NaiveDate};
 use fallow_core::body::Body;
 use fallow_core::measures::{
     self as core, Balance, Correction, Kept, Measures, Neighbours, Period, Question,
@@ -11,7 +11,6 @@ use fallow_core::rules::History;
 use fallow_core::site::{Quadrant, Side, Site, Zone};
 use fallow_core::use_grid::{self as grid, CELL_CM, Cell, Footprint, ZoneGrid};
 use fallow_core::{time, use_map, words};
-
 use fallow_store::{InjectionEntry, PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
@@ -35,26 +34,47 @@ pub(crate) struct Measured {
     pub ruling: Option<(&'static Medicine, RulesOf)>,
 }
 
-/// Measures the days from the first to the last, both included.
+/// From when to when injections matter to a period, both included: long before it for what its first are held against,
+/// and a little after, because entries count by the day of their own offset, which may be up to a day and a bit off the
+/// person's.
+pub(crate) fn around(
+    person: &PersonEntry,
+    period: Period,
+) -> (DateTime<FixedOffset>, DateTime<FixedOffset>) {
+    let start = |day| time::day_start(day, person.person.zone);
+    (
+        start(period.from) - Duration::days(BEFORE_DAYS),
+        start(period.to) + Duration::days(3),
+    )
+}
+
+/// Measures a period.
 pub(crate) fn of_period(
     reader: &Reader<'_>,
     person: &PersonEntry,
-    (from, to): (NaiveDate, NaiveDate),
+    period: Period,
 ) -> Result<Measured, ApiError> {
-    let zone = person.person.zone;
-    let period = Period { from, to };
-    // Entries count by the day of their own offset, which may be up to a day and a bit off the person's.
-    let start = |day: NaiveDate, days: i64| time::day_start(day, zone) + Duration::days(days);
-    let (first, last) = (start(from, -BEFORE_DAYS), start(to, 3));
+    let (first, last) = around(person, period);
     let entries = record::given(reader, person, first, last)?;
+    of_entries(reader, person, period, &entries.iter().collect::<Vec<_>>())
+}
+
+/// Measures a period whose injections, those [`around`] it, were read already.
+pub(crate) fn of_entries(
+    reader: &Reader<'_>,
+    person: &PersonEntry,
+    period: Period,
+    entries: &[&InjectionEntry],
+) -> Result<Measured, ApiError> {
     let book = Book::shipped();
     let history = History::of(entries.iter().map(|e| &e.injection), book);
     let body = Body::of(&person.person.sizes);
     let within: Vec<&InjectionEntry> = entries
         .iter()
-        .filter(|e| (from..=to).contains(&e.injection.day()))
+        .copied()
+        .filter(|e| (period.from..=period.to).contains(&e.injection.day()))
         .collect();
-    let ruling = ruling(reader, person, to, &within)?;
+    let ruling = ruling(reader, person, period.to, &within)?;
     let mut allowed_skin = Vec::new();
     if let Some((medicine, _)) = &ruling {
         let zones = reach::zones(
@@ -64,7 +84,8 @@ pub(crate) fn of_period(
             &book.general,
         );
         let margin = record::navel_margin(reader)?;
-        let findings = skin::there(reader, &person.head.root, start(to, 1))?;
+        let end_of_day = time::day_start(period.to, person.person.zone) + Duration::days(1);
+        let findings = skin::there(reader, &person.head.root, end_of_day)?;
         allowed_skin = allowed::allowed(&body, medicine, margin, &findings, &zones.used);
     }
     let areas = allowed_skin
@@ -99,8 +120,8 @@ pub(crate) fn measures(app: &App, args: &MeasuresGet, now: Now) -> Result<Measur
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let today = time::day_in(now.at, person.person.zone);
-    let period = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
-    let measured = of_period(&reader, &person, period)?;
+    let (from, to) = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
+    let measured = of_period(&reader, &person, Period { from, to })?;
     let rules = measured.ruling.map(|r| r.1);
     Ok(told(measured.found, measured.areas, rules, &measured.body))
 }
@@ -344,9 +365,4 @@ fn cells(grid: &ZoneGrid) -> ZoneCells {
             })
             .collect(),
     }
-}
-
-/// A period in words: `1 Sep 2026 to 20 Nov 2026`.
-pub(crate) fn period_words(from: NaiveDate, to: NaiveDate) -> String {
-    format!("{} to {}", time::day_words(from), time::day_words(to))
 }

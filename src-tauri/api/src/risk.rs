@@ -1,6 +1,7 @@
 //! The published risk factors for lumps, one by one, with the figures of this record.
 
 use chrono::Days;
+use fallow_core::measures::Period;
 use fallow_core::medicines::Book;
 use fallow_core::plan::need::Need;
 use fallow_core::risk::{self as core, Standing};
@@ -9,7 +10,7 @@ use fallow_store::{PersonEntry, Reader};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{FactorData, OddsData, RiskData, RiskGet};
-use crate::{App, Now, measures, record, skin};
+use crate::{App, Now, measures, raise, record, skin, skin_check};
 
 pub(crate) fn risk(app: &App, args: &RiskGet, now: Now) -> Result<RiskData, ApiError> {
     let days = args.days.unwrap_or(84);
@@ -21,13 +22,11 @@ pub(crate) fn risk(app: &App, args: &RiskGet, now: Now) -> Result<RiskData, ApiE
     let at = now.at.with_timezone(&person.person.zone).fixed_offset();
     let to = time::day_in(now.at, person.person.zone);
     let from = to - Days::new(u64::from(days) - 1);
-    let measured = measures::of_period(&reader, &person, (from, to))?;
+    let period = Period { from, to };
+    let measured = measures::of_period(&reader, &person, period)?;
     let checks = reader.skin_checks(&person.head.root)?;
-    let last = checks.iter().find(|e| !e.withdrawn).map(|e| &e.check);
-    let courses: Vec<_> = skin::courses(&reader.findings(&person.head.root)?)
-        .into_iter()
-        .map(|k| k.course)
-        .collect();
+    let last = skin_check::last(&checks);
+    let courses = skin::courses_of(&reader, &person.head.root)?;
     let factors = core::factors(&core::Known {
         measures: &measured.found,
         insulin_a_day: insulin_a_day(&reader, &person, now)?,
@@ -36,7 +35,7 @@ pub(crate) fn risk(app: &App, args: &RiskGet, now: Now) -> Result<RiskData, ApiE
         at,
     });
     Ok(RiskData {
-        period_words: measures::period_words(from, to),
+        period_words: period.words(),
         factors: factors.iter().map(factor).collect(),
         caution: core::CAUTION.to_owned(),
     })
@@ -55,9 +54,7 @@ fn insulin_a_day(
         let Some(medicine) = Book::shipped().medicine(&order.medicine) else {
             continue;
         };
-        if medicine.class != core::INSULIN
-            || !(order.from <= day && order.to.is_none_or(|t| day <= t))
-        {
+        if medicine.class != core::INSULIN || raise::order_state(order, day) != "in_force" {
             continue;
         }
         let Some(need) = Need::of(order, medicine) else {

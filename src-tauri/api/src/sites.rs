@@ -142,7 +142,7 @@ pub(crate) fn per_day(
     orders
         .iter()
         .map(|o| &o.order)
-        .filter(|o| o.from <= day && o.to.is_none_or(|last| day <= last))
+        .filter(|o| raise::order_state(o, day) == "in_force")
         .filter_map(|o| Some((o, Book::shipped().medicine(&o.medicine)?)))
         .filter(|(_, of)| of.class == medicine.class)
         .map(|(o, of)| Need::of(o, of).map_or(1.0, |need| need.per_day))

@@ -242,15 +242,19 @@ pub(crate) fn there(
     person: &str,
     at: DateTime<FixedOffset>,
 ) -> Result<Vec<Finding>, ApiError> {
-    Ok(courses(&reader.findings(person)?)
-        .iter()
-        .filter_map(|k| k.course.there(at))
-        .collect())
+    let courses = courses_of(reader, person)?;
+    Ok(courses.iter().filter_map(|c| c.there(at)).collect())
+}
+
+/// The courses of a person's findings.
+pub(crate) fn courses_of(reader: &Reader<'_>, person: &str) -> Result<Vec<Course>, ApiError> {
+    let known = courses(&reader.findings(person)?);
+    Ok(known.into_iter().map(|k| k.course).collect())
 }
 
 /// A finding of the record: its course, and every entry about it.
-pub(crate) struct Known {
-    pub course: Course,
+struct Known {
+    course: Course,
     entries: Vec<FindingEntry>,
 }
 
@@ -271,14 +275,9 @@ impl Known {
 }
 
 /// Looks of one person, put together by finding. A finding whose first look was withdrawn is withdrawn with it.
-pub(crate) fn courses(entries: &[FindingEntry]) -> Vec<Known> {
+fn courses(entries: &[FindingEntry]) -> Vec<Known> {
     let mut known: Vec<Known> = Vec::new();
-    let firsts: Vec<FindingEntry> = entries
-        .iter()
-        .filter(|e| matches!(e.of, LookOf::Found(_)) && !e.withdrawn)
-        .cloned()
-        .collect();
-    for first in firsts {
+    for first in entries.iter().filter(|e| !e.withdrawn) {
         let LookOf::Found(found) = &first.of else {
             continue;
         };

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use chrono::Duration;
 use fallow_core::act::Outcome;
+use fallow_core::measures::Period;
 use fallow_core::medicines::Book;
 use fallow_core::site::Zone;
 use fallow_core::skin::check::{self as core, CheckDue, Hint};
@@ -152,7 +153,7 @@ pub(crate) fn state(app: &App, args: &SkinStateGet, now: Now) -> Result<SkinStat
     let person = record::person(&reader, &args.person)?;
     let at = now.at.with_timezone(&person.person.zone).fixed_offset();
     let entries = reader.skin_checks(&person.head.root)?;
-    let last = entries.iter().find(|e| !e.withdrawn).map(|e| &e.check);
+    let last = last(&entries);
     let recent = record::given(&reader, &person, at - Duration::days(HINT_DAYS), at)?;
     let hints = hints(&reader, &person, &recent, last, now)?;
     let due = core::due(last, &hints, at);
@@ -187,6 +188,11 @@ pub(crate) fn state(app: &App, args: &SkinStateGet, now: Now) -> Result<SkinStat
     })
 }
 
+/// The last check that counts, of those newest first.
+pub(crate) fn last(entries: &[SkinCheckEntry]) -> Option<&SkinCheck> {
+    entries.iter().find(|e| !e.withdrawn).map(|e| &e.check)
+}
+
 /// What in the record makes a check worth doing before its year is over. What was known at the last check is no news.
 fn hints(
     reader: &Reader<'_>,
@@ -211,7 +217,7 @@ fn hints(
     let from = to - chrono::Days::new(HINT_DAYS.unsigned_abs() - 1);
     let from = since.map_or(from, |since| from.max(since.date_naive()));
     if from < to {
-        let measured = measures::of_period(reader, person, (from, to))?;
+        let measured = measures::of_period(reader, person, Period { from, to })?;
         hints.extend(Hint::of(&measured.found));
     }
     Ok(hints)
@@ -237,12 +243,12 @@ fn in_use(reader: &Reader<'_>, person: &PersonEntry, now: Now) -> Result<Vec<Zon
     }
     let year = record::given(reader, person, now.at - Duration::days(366), now.at)?;
     used.extend(year.iter().map(|e| e.injection.site.zone));
-    let courses = skin::courses(&reader.findings(&person.head.root)?);
+    let courses = skin::courses_of(reader, &person.head.root)?;
     used.extend(
         courses
             .iter()
-            .filter(|k| k.course.standing(now.at) == Standing::There)
-            .map(|k| k.course.zone),
+            .filter(|c| c.standing(now.at) == Standing::There)
+            .map(|c| c.zone),
     );
     if used.is_empty() {
         used.extend(Zone::ALL);

@@ -159,5 +159,11 @@ pub(crate) fn grouped(n: usize) -> String {
     text
 }
 
+/// So many of something: `1 injection`, `1,109 injections`.
+pub(crate) fn counted(n: usize, one: &str) -> String {
+    let plural = if n == 1 { "" } else { "s" };
+    format!("{} {one}{plural}", grouped(n))
+}
+
 #[cfg(test)]
 mod tests;

@@ -278,16 +278,21 @@ fn act(row: &Row<'_>) -> Result<Act> {
     })
 }
 
+/// Whether the entry withdraws the one it supersedes, by its `status` column.
+pub(crate) fn withdrawn(row: &Row<'_>, at: usize) -> Result<bool> {
+    match row.get_ref(at)?.as_str()? {
+        "final" => Ok(false),
+        "entered_in_error" => Ok(true),
+        _ => Err(unreadable(at, "a status")),
+    }
+}
+
 /// A row of [`HEAD`], [`EVENT`].
 pub(crate) fn event(row: &Row<'_>) -> Result<EventEntry> {
     let about =
         About::from_code(row.get_ref(12)?.as_str()?).ok_or_else(|| unreadable(12, "an event"))?;
     let value: Option<String> = row.get(16)?;
-    let withdrawn = match row.get_ref(20)?.as_str()? {
-        "final" => false,
-        "entered_in_error" => true,
-        _ => return Err(unreadable(20, "a status")),
-    };
+    let withdrawn = withdrawn(row, 20)?;
     Ok(EventEntry {
         head: head(row)?,
         person: row.get(10)?,

@@ -15,7 +15,7 @@ use crate::entries::{FindingEntry, Found, Head, Kind, LookOf, NewHead, SkinCheck
 use crate::error::StoreError;
 use crate::query::{CURRENT, Reader};
 use crate::rows::{self, HEAD, instant, time_zone, unreadable};
-use crate::write::{Tx, filled, finite, instant_parts};
+use crate::write::{Tx, filled, finite, instant_parts, status};
 
 type Result<T> = std::result::Result<T, StoreError>;
 
@@ -234,22 +234,6 @@ impl Tx<'_> {
     }
 }
 
-fn status(withdrawn: bool) -> &'static str {
-    if withdrawn {
-        "entered_in_error"
-    } else {
-        "final"
-    }
-}
-
-fn is_withdrawn(row: &Row<'_>, at: usize) -> rusqlite::Result<bool> {
-    match row.get_ref(at)?.as_str()? {
-        "final" => Ok(false),
-        "entered_in_error" => Ok(true),
-        _ => Err(unreadable(at, "a status")),
-    }
-}
-
 /// A code in a column that may be empty.
 fn code<T>(
     row: &Row<'_>,
@@ -304,7 +288,7 @@ fn finding(row: &Row<'_>) -> rusqlite::Result<FindingEntry> {
         person: row.get(10)?,
         of,
         zone: time_zone(row, 28)?,
-        withdrawn: is_withdrawn(row, 31)?,
+        withdrawn: rows::withdrawn(row, 31)?,
     })
 }
 
@@ -360,6 +344,6 @@ fn skin_check(row: &Row<'_>) -> rusqlite::Result<SkinCheckEntry> {
         head,
         person: row.get(10)?,
         zone: time_zone(row, 13)?,
-        withdrawn: is_withdrawn(row, 20)?,
+        withdrawn: rows::withdrawn(row, 20)?,
     })
 }

@@ -244,7 +244,7 @@ impl<'c> Tx<'c> {
                 event.value.as_ref().map(|v| v.1.as_str()),
                 event.code,
                 filled(event.note.as_deref()),
-                if event.withdrawn { "entered_in_error" } else { "final" },
+                status(event.withdrawn),
             ])?;
         Ok(added)
     }
@@ -463,6 +463,15 @@ pub(crate) fn finite(what: &'static str, value: Option<f64>) -> Result<Option<f6
     match value {
         Some(number) if !number.is_finite() => Err(StoreError::BadValue { what }),
         fine => Ok(fine),
+    }
+}
+
+/// What the `status` column says.
+pub(crate) fn status(withdrawn: bool) -> &'static str {
+    if withdrawn {
+        "entered_in_error"
+    } else {
+        "final"
     }
 }
 

@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
 use fallow_core::body::Body;
 use fallow_core::site::{Point, Site};
-use fallow_core::skin::{Course, Feel, FindingKind, Noticed, Place, Seen, Shape, Standing};
+use fallow_core::skin::{Course, Feel, Noticed, Place, Seen, Shape, Standing};
 use fallow_core::time;
 use fallow_core::words::millimetres;
 use fallow_store::{FindingEntry, Head, PersonEntry};
@@ -38,7 +38,7 @@ pub(super) fn data(
         id: course.id.clone(),
         person: person.head.root.clone(),
         kind: course.kind.code().to_owned(),
-        kind_words: kind_words(course.kind, feel),
+        kind_words: course.kind.felt(feel),
         zone: course.zone.code().to_owned(),
         zone_words: course.zone.words().to_owned(),
         place: raise::place(&Site {
@@ -69,14 +69,6 @@ fn first_place(course: &Course) -> (&Place, Option<Feel>) {
 
 pub(crate) fn words(at: DateTime<FixedOffset>, zone: Tz, now: Now) -> String {
     time::words(at, zone, now.clock)
-}
-
-/// `firm lump`, `infusion set`.
-fn kind_words(kind: FindingKind, feel: Option<Feel>) -> String {
-    feel.map_or_else(
-        || kind.words().to_owned(),
-        |feel| format!("{} {}", feel.code(), kind.words()),
-    )
 }
 
 fn standing_words(standing: Standing, course: &Course, zone: Tz, now: Now) -> String {

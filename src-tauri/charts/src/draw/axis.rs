@@ -2,11 +2,11 @@
 
 use std::ops::Range;
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 use fallow_core::measures::Period;
 
-/// More days than any chart has; a longer axis is cut at its beginning.
-const MOST_DAYS: u64 = 40_000;
+/// More days than any chart has; a longer axis is cut.
+const MOST_DAYS: i64 = 40_000;
 
 /// A range of numbers to draw on: finite, never empty, never reversed, with all of `values` and `marks` in it and a
 /// little room above.
@@ -32,23 +32,11 @@ pub fn numbers(values: impl IntoIterator<Item = f64>, marks: &[f64]) -> Range<f6
 
 /// The days of a period as whole numbers from its first day, never empty: half a day of room on both sides.
 pub fn days(period: Period) -> Range<f64> {
-    let days = (period.to - period.from)
-        .num_days()
-        .clamp(0, i64::try_from(MOST_DAYS).unwrap_or(0));
+    let days = (period.to - period.from).num_days().clamp(0, MOST_DAYS);
     -0.5..days as f64 + 0.5
 }
 
 /// Where a day lies on [`days`].
 pub fn place(day: NaiveDate, period: Period) -> f64 {
     (day - period.from).num_days() as f64
-}
-
-/// A few days of a period to write under an axis, at most `most`, at equal steps from the first.
-pub fn ticks(period: Period, most: usize) -> Vec<NaiveDate> {
-    let long = (period.to - period.from).num_days().max(0).unsigned_abs() + 1;
-    let step = long.div_ceil(most.max(1) as u64).max(1);
-    (0..long)
-        .step_by(usize::try_from(step).unwrap_or(1))
-        .filter_map(|n| period.from.checked_add_days(Days::new(n)))
-        .collect()
 }

@@ -9,7 +9,7 @@ use fallow_core::use_map::{ZoneUse, step, step_words, use_map};
 use fallow_core::words::{finding_place, quadrant};
 
 use super::{FONT, Sheet, TEXT, escaped, hex};
-use crate::{Drawing, Facts, Table, grouped};
+use crate::{Drawing, Facts, Table, counted, grouped};
 
 /// Draws both views beside each other where there is room, else one below the other.
 pub fn drawing(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
@@ -26,11 +26,7 @@ pub fn drawing(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     } else {
         format!(
             "Days since each quadrant was last used, on {day}: {} of the body used in the year before.",
-            if used.len() == 1 {
-                "1 quadrant".to_owned()
-            } else {
-                format!("{} quadrants", used.len())
-            }
+            counted(used.len(), "quadrant")
         )
     };
     let marks: Vec<(View, f64, f64, String)> = facts

@@ -13,7 +13,6 @@ use std::fmt::Display;
 
 use chrono::NaiveDate;
 use fallow_core::measures::Period;
-use fallow_core::time::day_words;
 use plotters::prelude::{RGBColor, SVGBackend};
 
 use crate::{Facts, Theme};
@@ -211,9 +210,4 @@ pub(crate) fn short_day(day: NaiveDate, period: Period) -> String {
     } else {
         day.format("%b %Y").to_string()
     }
-}
-
-/// `1 Sep 2026 to 20 Nov 2026`.
-pub(crate) fn period_words(period: Period) -> String {
-    format!("{} to {}", day_words(period.from), day_words(period.to))
 }

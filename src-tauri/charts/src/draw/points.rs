@@ -4,9 +4,9 @@ use fallow_core::measures::Period;
 use fallow_core::time::day_words;
 use plotters::prelude::*;
 
-use super::{FONT, NOTHING, Sheet, TEXT, axis, period_words, short_day, whole};
+use super::{FONT, NOTHING, Sheet, TEXT, axis, short_day, whole};
 use crate::series::{self, OnDay, Values};
-use crate::{Drawing, Facts, Table, grouped};
+use crate::{Drawing, Facts, Table, counted, grouped};
 
 /// Height of one panel, in pixels.
 const HIGH: u32 = 250;
@@ -165,11 +165,11 @@ fn rows(values: &[OnDay], unit: &str) -> Vec<Vec<String>> {
 fn left_out(values: &Values, first: &str) -> Vec<String> {
     let mut notes = Vec::new();
     let are = |n: usize| {
-        if n == 1 {
-            "1 injection is".to_owned()
-        } else {
-            format!("{} injections are", grouped(n))
-        }
+        format!(
+            "{} {}",
+            counted(n, "injection"),
+            if n == 1 { "is" } else { "are" }
+        )
     };
     if values.unplaced > 0 {
         notes.push(format!(
@@ -203,7 +203,7 @@ fn of_injections(
                 .count();
             let heading = format!(
                 "{}: {} of {} short",
-                period_words(period),
+                period.words(),
                 grouped(short),
                 grouped(values.points.len())
             );
@@ -248,7 +248,7 @@ fn of_injections(
         title,
         svg: plot(&drawing, &only, sheet),
         table: Table {
-            caption: format!("{title}, {}", period_words(facts.period)),
+            caption: format!("{title}, {}", facts.period.words()),
             columns: vec!["Day".to_owned(), "Value".to_owned()],
             rows: rows(&last.points, unit),
         },
@@ -295,7 +295,7 @@ pub fn findings(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
                 .into_iter()
                 .map(|line| (line.words, line.points))
                 .collect(),
-            heading: period_words(period),
+            heading: period.words(),
         })
         .collect();
     let lines = series::sizes(facts, facts.period);
@@ -321,11 +321,7 @@ pub fn findings(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     } else {
         format!(
             "The longer axis of {} at each look.",
-            if lines.len() == 1 {
-                "1 finding".to_owned()
-            } else {
-                format!("{} findings", lines.len())
-            }
+            counted(lines.len(), "finding")
         )
     };
     let drawing = Plot {
@@ -348,7 +344,7 @@ pub fn findings(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
             Vec::new()
         },
         table: Table {
-            caption: format!("{title}, {}", period_words(facts.period)),
+            caption: format!("{title}, {}", facts.period.words()),
             columns: ["Finding", "Day", "Longer axis"]
                 .map(str::to_owned)
                 .to_vec(),
@@ -371,7 +367,7 @@ pub fn glucose(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         .map(|period| {
             let points = series::glucose(facts, period);
             Panel {
-                heading: format!("{}: {} values", period_words(period), grouped(points.len())),
+                heading: format!("{}: {} values", period.words(), grouped(points.len())),
                 points,
                 lines: Vec::new(),
                 period,
@@ -408,7 +404,7 @@ pub fn glucose(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
             vec![format!("Values in {unit}.")]
         },
         table: Table {
-            caption: format!("{title}, {}", period_words(facts.period)),
+            caption: format!("{title}, {}", facts.period.words()),
             columns: vec!["Day".to_owned(), "Glucose".to_owned()],
             rows: rows(&points, unit),
         },

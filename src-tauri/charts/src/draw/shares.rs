@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use fallow_core::measures::{Measures, Share};
 
-use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex, period_words};
+use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex};
 use crate::{Drawing, Facts, Table, grouped};
 
 /// One bar: its name, the share, and whose days.
@@ -25,11 +25,11 @@ fn bars(facts: &Facts<'_>) -> Vec<Bar> {
             share,
         })
     };
-    let now = of(facts.measures, &period_words(facts.period));
+    let now = of(facts.measures, &facts.period.words());
     let before = facts
         .measures_before
         .zip(facts.before)
-        .map(|(m, p)| of(m, &period_words(p)));
+        .map(|(m, p)| of(m, &p.words()));
     let [spacing, rest] = now;
     match before {
         None => vec![spacing, rest],

@@ -8,9 +8,9 @@ use fallow_core::measures::Period;
 use fallow_core::time::day_words;
 use fallow_core::words::quadrant;
 
-use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex, period_words, short_day};
+use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex, short_day};
 use crate::series;
-use crate::{Drawing, Facts, Table, grouped};
+use crate::{Drawing, Facts, Table, counted, grouped};
 
 /// Height of a row of the grid, in pixels.
 const ROW: u32 = 26;
@@ -46,7 +46,7 @@ fn grid(
             "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" font-weight=\"bold\" fill=\"{}\">{}{}</text>",
             top + 14,
             hex(colours.ink),
-            escaped(&period_words(period)),
+            escaped(&period.words()),
             if joined > 1 {
                 format!(", {joined} weeks a column")
             } else {
@@ -163,7 +163,7 @@ fn table(
         })
         .collect();
     Table {
-        caption: format!("{title}, {}, by the week's Monday", period_words(period)),
+        caption: format!("{title}, {}, by the week's Monday", period.words()),
         columns,
         rows,
     }
@@ -210,19 +210,17 @@ pub fn quadrants(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     } else {
         format!(
             "{} in {} of the body, counted by week.",
-            if n == 1 {
-                "1 injection".to_owned()
-            } else {
-                format!("{} injections", grouped(n))
-            },
-            if used == 1 {
-                "1 quadrant".to_owned()
-            } else {
-                format!("{used} quadrants")
-            }
+            counted(n, "injection"),
+            counted(used, "quadrant")
         )
     };
-    finished((key, title), description, "Quadrant", &panels, sheet)
+    finished(
+        (key, title),
+        description,
+        "Quadrant",
+        &panels,
+        (facts, sheet),
+    )
 }
 
 fn finished(
@@ -230,23 +228,11 @@ fn finished(
     description: String,
     first: &str,
     panels: &[(Period, Rows)],
-    sheet: &Sheet,
+    (facts, sheet): (&Facts<'_>, &Sheet),
 ) -> Drawing {
     let svg = grid((key, title, &description), panels, sheet);
     // The last panel is the period itself.
-    let none = Vec::new();
-    let (period, rows) = panels.last().map_or_else(
-        || {
-            (
-                Period {
-                    from: NaiveDate::MIN,
-                    to: NaiveDate::MIN,
-                },
-                &none,
-            )
-        },
-        |(p, r)| (*p, r),
-    );
+    let rows = panels.last().map_or(&[][..], |(_, rows)| rows);
     Drawing {
         key,
         title,
@@ -256,7 +242,7 @@ fn finished(
             .into_iter()
             .collect(),
         svg,
-        table: table(title, first, rows, period),
+        table: table(title, first, rows, facts.period),
         description,
     }
 }
@@ -300,7 +286,7 @@ pub fn doses(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         description,
         "What became of it",
         &panels,
-        sheet,
+        (facts, sheet),
     )
 }
 
@@ -322,5 +308,11 @@ pub fn recorders(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         [(name, n, _)] => format!("All {} by {name}.", grouped(*n)),
         all => format!("{} people; most by {}.", all.len(), all[0].0),
     };
-    finished((key, title), description, "Recorder", &panels, sheet)
+    finished(
+        (key, title),
+        description,
+        "Recorder",
+        &panels,
+        (facts, sheet),
+    )
 }

@@ -31,6 +31,7 @@ use crate::body::Body;
 use crate::medicines::Book;
 use crate::rules::{History, Past};
 use crate::site::{Point, Quadrant, Side, Zone};
+use crate::time::day_words;
 use window::Window;
 
 /// Calendar days, both ends included, by each entry's own offset.
@@ -51,6 +52,11 @@ impl Period {
             from: to.checked_sub_days(back).unwrap_or(NaiveDate::MIN),
             to,
         }
+    }
+
+    /// In words: `1 Sep 2026 to 20 Nov 2026`.
+    pub fn words(self) -> String {
+        format!("{} to {}", day_words(self.from), day_words(self.to))
     }
 
     /// Whether an injection counts for one of its days.

@@ -109,6 +109,14 @@ impl FindingKind {
         }
     }
 
+    /// The kind with how a lump feels, where that was said: `firm lump`.
+    pub fn felt(self, feel: Option<Feel>) -> String {
+        feel.map_or_else(
+            || self.words().to_owned(),
+            |feel| format!("{} {}", feel.code(), self.words()),
+        )
+    }
+
     /// Whether it may go away by itself or be moved, so that waiting for it gives skin back.
     pub fn may_pass(self) -> bool {
         !matches!(self, Self::Scar | Self::Mole | Self::Tattoo | Self::Stoma)
@@ -236,9 +244,6 @@ pub struct Finding {
 impl Finding {
     /// What it is in words: `firm lump`, `infusion set`.
     pub fn words(&self) -> String {
-        self.feel.map_or_else(
-            || self.kind.words().to_owned(),
-            |feel| format!("{} {}", feel.code(), self.kind.words()),
-        )
+        self.kind.felt(self.feel)
     }
 }
