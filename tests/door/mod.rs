@@ -7,6 +7,7 @@ mod chart;
 mod contract;
 mod demo;
 mod display;
+mod events;
 mod file;
 mod glucose;
 mod measures;

@@ -17,7 +17,7 @@ fn slots(due: &Value) -> Vec<(String, String, String)> {
         .collect()
 }
 
-fn standings(door: &mut Door, person: &str) -> Vec<(String, String)> {
+pub fn standings(door: &mut Door, person: &str) -> Vec<(String, String)> {
     let due = door.ok("due", json!({ "person": person }));
     slots(&due)
         .into_iter()
@@ -25,14 +25,14 @@ fn standings(door: &mut Door, person: &str) -> Vec<(String, String)> {
         .collect()
 }
 
-fn pairs(list: &[(&str, &str)]) -> Vec<(String, String)> {
+pub fn pairs(list: &[(&str, &str)]) -> Vec<(String, String)> {
     list.iter()
         .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
         .collect()
 }
 
 /// A person with insulin aspart four times a day.
-fn meals(door: &mut Door) -> (String, String) {
+pub fn meals(door: &mut Door) -> (String, String) {
     let person = door.person("Europe/London");
     let order = door.order(
         &person,
@@ -425,6 +425,12 @@ fn the_handover_says_what_was_done_what_was_not_and_what_to_look_after() {
             .starts_with("12:30 4 units"),
         "{hand}"
     );
+    assert_eq!(
+        (&hand["open"][0]["order"], &hand["open"][0]["at"]),
+        (&json!(order), &json!("2026-06-03T12:30:00+01:00")),
+        "an open line leads to its slot"
+    );
+    assert_eq!(hand["given"][0]["at"], Value::Null);
     let concerns = hand["concerns"].to_string();
     assert!(
         concerns.contains("a lump was felt") && concerns.contains("3.1 mmol/L"),

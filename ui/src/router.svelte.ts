@@ -18,8 +18,9 @@ export type Route =
   | { screen: 'order-change'; person: string; order: string }
   | { screen: 'not-given'; person: string; order: string; slot: string }
   | { screen: 'glucose'; person: string }
-  | { screen: 'withdraw'; person: string; event: string }
-  | { screen: 'map'; person: string; zone: string | null }
+  | { screen: 'event'; person: string; event: string }
+  /** `ago` is the day shown, in days before now. */
+  | { screen: 'map'; person: string; zone: string | null; ago: number }
   /** `order` is the one it is opened for; `null` where the form asks. */
   | { screen: 'give'; person: string; order: string | null; layer: Layer | null }
   | { screen: 'done'; person: string; injection: string }
@@ -63,12 +64,12 @@ export function parse(path: string): Route {
       return third && parts[4] ? { screen: 'not-given', person, order: third, slot: parts[4] } : { screen: 'lost' }
     case 'glucose':
       return { screen: 'glucose', person }
-    case 'withdraw':
-      return third ? { screen: 'withdraw', person, event: third } : { screen: 'lost' }
+    case 'event':
+      return third ? { screen: 'event', person, event: third } : { screen: 'lost' }
     case 'end':
       return third ? { screen: 'order-end', person, order: third } : { screen: 'lost' }
     case 'map':
-      return { screen: 'map', person, zone: third ?? null }
+      return { screen: 'map', person, zone: third ?? null, ago: Number(/^ago=(\d{1,3})$/.exec(asked)?.[1] ?? 0) }
     case 'rotation':
       return { screen: 'rotation', person }
     case 'plan':
@@ -114,7 +115,7 @@ export function above(path: string): string | null {
   if (parts[0] !== 'person') return '/'
   if (parts.length <= 2) return '/'
   if (parts[2] === 'skin' && parts.length > 3) return `/person/${parts[1]}/skin`
-  if (parts[2] === 'withdraw') return `/person/${parts[1]}/record`
+  if (parts[2] === 'event') return `/person/${parts[1]}/record`
   // The form for one order is one step, not two.
   const formOnly = parts[2] === 'give' && parts[3] === 'for' && parts.length <= 5
   if (formOnly || ['done', 'end', 'order', 'not-given'].includes(parts[2]!)) return `/person/${parts[1]}`
@@ -136,8 +137,8 @@ export const to = {
   /** `slot` is the instant it was due. */
   notGiven: (id: string, order: string, slot: string) => `/person/${id}/not-given/${order}/${encodeURIComponent(slot)}`,
   glucose: (id: string) => `/person/${id}/glucose`,
-  withdraw: (id: string, event: string) => `/person/${id}/withdraw/${event}`,
-  map: (id: string, zone?: string) => `/person/${id}/map${zone ? `/${zone}` : ''}`,
+  event: (id: string, event: string) => `/person/${id}/event/${event}`,
+  map: (id: string, zone: string | null = null, ago = 0) => `/person/${id}/map${zone ? `/${zone}` : ''}${ago ? `?ago=${ago}` : ''}`,
   give: (id: string, order?: string | null) => `/person/${id}/give${order ? `/for/${order}` : ''}`,
   done: (id: string, injection: string) => `/person/${id}/done/${injection}`,
   rotation: (id: string) => `/person/${id}/rotation`,

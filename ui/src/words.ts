@@ -4,13 +4,14 @@
  * Units are written in full; left and right are always the person's.
  */
 import type { FaultCode } from './core'
-import type { DoseProblem } from './state/dose.svelte'
 import type { CorrectMissing } from './state/correct.svelte'
 import type { Missing } from './state/give.svelte'
 import type { WhenProblem } from './state/when.svelte'
 
 export * from './words/before'
 export * from './words/chart'
+export * from './words/dose'
+export * from './words/events'
 export * from './words/faults'
 export * from './words/plan'
 export * from './words/risk'
@@ -168,6 +169,10 @@ export const order = {
   everyHint: '1 is daily, 7 is weekly',
   from: 'First day',
   to: 'Last day',
+  last: 'Last day, where there is one',
+  lastHint: 'Empty: it goes on until it is ended or changed.',
+  needLast: 'Write the last day as three numbers, or leave all three empty.',
+  reversed: 'It ends before it starts. Change one of the two days.',
   prescriber: 'Prescribed by',
   note: 'Note',
   save: 'Save order',
@@ -250,17 +255,6 @@ export const whenProblem: Record<Exclude<WhenProblem, 'clock'>, string> = {
   never: 'This time did not exist: the clock went forward over it. Which was it?',
   twice: 'This time happened twice: the clock went back. Which was it?',
   future: 'That is later than now. An injection can only be recorded once it was given.',
-}
-
-export const doseProblem: Record<DoseProblem, string> = {
-  empty: 'Write how much was given.',
-  not_a_number: 'Write a plain number, for example 12 or 0.5.',
-  comma: 'Write a point for the decimal, and no comma: 5.25 or 1000.',
-  unit: 'Write the number alone: the unit stands beside it. A letter after a number is misread.',
-  ambiguous: 'That can be read as a thousand. Write 1000 without a point, or a decimal with a nought after it: 1.1250.',
-  too_fine: 'At most three decimals.',
-  zero: 'An amount is more than 0.',
-  too_large: 'That is more than this program can record.',
 }
 
 export const missing: Record<Missing, string> = {
@@ -380,6 +374,8 @@ export const replay = {
   today: 'today',
   asOf: (at: string, ago: number) =>
     ago === 0 ? 'As it is now' : `As it was on ${at ? dateWords(at.slice(0, 10)) : ''}, ${ago === 1 ? '1 day ago' : `${ago} days ago`}`,
+  thatDay: 'Days are counted from that day, and a point is not checked.',
+  showNow: 'Show it as it is now',
   play: 'Play',
   pause: 'Pause',
   dayBack: 'A day back',

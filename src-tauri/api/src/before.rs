@@ -10,8 +10,9 @@ use fallow_core::medicines::Book;
 use fallow_core::time;
 use fallow_store::{ContainerEntry, EventEntry, OrderEntry, PersonEntry, Reader};
 
+use crate::containers;
 use crate::error::{ApiError, ErrorCode as Code};
-use crate::events::{container_data, raised};
+use crate::events::raised;
 use crate::record::person_and_order;
 use crate::terms::{not_one_of, one_of};
 use crate::wire::{BeforeCheck, BeforeData, BeforeGet, BeforeProblem, BeforeSaid};
@@ -74,7 +75,7 @@ pub(crate) fn page(app: &App, args: &BeforeGet, now: Now) -> Result<BeforeData, 
             .map(|c| check(c, last))
             .collect(),
         open: open as u32,
-        containers: containers.iter().map(container_data).collect(),
+        containers: containers.iter().map(containers::raised).collect(),
         glucose: measured.as_ref().map(|e| raised(e, now.clock)),
         words: WHOSE.to_owned(),
     })
@@ -282,7 +283,7 @@ fn check(check: &Check, last: Option<&ContainerEntry>) -> BeforeCheck {
         reason,
         lines: check.lines.clone(),
         as_last_time: match &check.as_last_time {
-            AsLastTime::Offered(_) => last.map(container_data),
+            AsLastTime::Offered(_) => last.map(containers::raised),
             AsLastTime::Never | AsLastTime::NotNow(_) => None,
         },
         not_as_last_time: match &check.as_last_time {

@@ -1,20 +1,17 @@
-//! What happened around injections: not given, a value measured, a step taken; and the containers in use.
+//! What happened around injections: not given, a value measured, a step taken; put right or taken back.
+//!
+//! Not here: what a glucose value means (`glucose`), containers in use (`containers`).
 
 use chrono::{DateTime, Duration, FixedOffset};
-use fallow_core::act::{About, Event, InUse, WhyNot};
-use fallow_core::before::{Container, Device, Expiry, NeedleCover};
+use fallow_core::act::{About, Event, WhyNot};
 use fallow_core::due;
 use fallow_core::time;
-use fallow_store::{
-    ContainerEntry, EventEntry, Kind, NewHead, OrderEntry, PersonEntry, Reader, StoreError,
-};
+use fallow_store::{EventEntry, NewHead, OrderEntry, PersonEntry, Reader, StoreError};
 
 use crate::error::{ApiError, ErrorCode as Code};
-use crate::record::{self, person_and_order};
+use crate::record;
 use crate::terms::one_of;
-use crate::wire::{
-    ContainerAdd, ContainerData, EventData, EventList, EventListData, EventRecord, EventWithdraw,
-};
+use crate::wire::{EventCorrect, EventData, EventList, EventListData, EventRecord, EventWithdraw};
 use crate::{App, Clock, Now, glucose, lower, raise};
 
 /// Alarms and their words.
@@ -190,41 +187,134 @@ pub(crate) fn withdraw(
     args: &EventWithdraw,
     now: Now,
 ) -> Result<EventData, ApiError> {
-    let id = lower::id(&args.id)?;
-    let replaces = lower::id(&args.replaces)?;
-    let reason = lower::text("why", &args.reason, 500)?;
     let recorder = lower::text("who withdraws it", &args.recorder, 200)?;
-    app.store_mut()?.transact(|tx| {
-        let old = tx.event(&replaces)?.ok_or_else(|| {
-            ApiError::new(
-                Code::UnknownEvent,
-                format!(
-                    "There is no event \"{replaces}\" to withdraw. Choose one from the record."
-                ),
-            )
-        })?;
-        let event = Event {
-            withdrawn: true,
-            ..old.event.clone()
-        };
-        if tx.entry_kind(&id)? == Some(Kind::Event) {
-            let known = tx.event(&id)?.filter(|e| {
-                e.event == event && e.head.supersedes.as_deref() == Some(replaces.as_str())
-            });
-            return known
-                .map(|e| raised(&e, now.clock))
-                .ok_or_else(|| StoreError::IdReused.into());
-        }
-        if old.event.withdrawn {
-            return Err(StoreError::AlreadySuperseded.into());
-        }
-        let head = record::head(id.clone(), Some(recorder), Some(reason), now);
-        let head = NewHead {
-            supersedes: Some(replaces.clone()),
-            ..head
-        };
-        let head = tx.add_event(&head, &old.person, &event, old.zone)?;
-        Ok(raised(&EventEntry { head, event, ..old }, now.clock))
+    let change = Change::read((&args.id, &args.replaces, &args.reason), recorder)?;
+    change.save(app, now, |_, old| {
+        Ok(EventEntry {
+            event: Event {
+                withdrawn: true,
+                ..old.event.clone()
+            },
+            ..old.clone()
+        })
+    })
+}
+
+pub(crate) fn correct(app: &mut App, args: &EventCorrect, now: Now) -> Result<EventData, ApiError> {
+    let recorder = lower::text("who corrects it", &args.recorder, 200)?;
+    let change = Change::read((&args.id, &args.replaces, &args.reason), recorder)?;
+    change.save(app, now, |reader, old| corrected(args, reader, old, now))
+}
+
+/// A new version of an event.
+struct Change {
+    id: String,
+    replaces: String,
+    reason: String,
+    recorder: String,
+}
+
+impl Change {
+    fn read(
+        (id, replaces, reason): (&str, &str, &str),
+        recorder: String,
+    ) -> Result<Self, ApiError> {
+        Ok(Self {
+            id: lower::id(id)?,
+            replaces: lower::id(replaces)?,
+            reason: lower::text("what was wrong with it", reason, 500)?,
+            recorder,
+        })
+    }
+
+    /// Appends what `wanted` makes of the old entry; the same change asked for twice is saved once.
+    fn save(
+        self,
+        app: &mut App,
+        now: Now,
+        wanted: impl FnOnce(&Reader<'_>, &EventEntry) -> Result<EventEntry, ApiError>,
+    ) -> Result<EventData, ApiError> {
+        app.store_mut()?.transact(|tx| {
+            let old = tx.event(&self.replaces)?.ok_or_else(|| {
+                ApiError::new(
+                    Code::UnknownEvent,
+                    format!(
+                        "There is no event \"{}\" to put right. Choose one from the record.",
+                        self.replaces
+                    ),
+                )
+            })?;
+            if tx.entry_kind(&self.id)?.is_some() {
+                let known = tx.event(&self.id)?.filter(|e| {
+                    e.head.supersedes.as_deref() == Some(self.replaces.as_str())
+                        && e.head.reason.as_deref() == Some(self.reason.as_str())
+                });
+                return known
+                    .map(|e| raised(&e, now.clock))
+                    .ok_or_else(|| StoreError::IdReused.into());
+            }
+            if old.event.withdrawn || old.head.superseded_by.is_some() {
+                return Err(StoreError::AlreadySuperseded.into());
+            }
+            let new = wanted(tx, &old)?;
+            let head = record::head(self.id, Some(self.recorder), Some(self.reason), now);
+            let head = NewHead {
+                supersedes: Some(self.replaces),
+                ..head
+            };
+            let head = tx.add_event(&head, &new.person, &new.event, new.zone)?;
+            Ok(raised(&EventEntry { head, ..new }, now.clock))
+        })
+    }
+}
+
+/// The old event with what is put right; what is absent stays as it was.
+fn corrected(
+    args: &EventCorrect,
+    reader: &Reader<'_>,
+    old: &EventEntry,
+    now: Now,
+) -> Result<EventEntry, ApiError> {
+    let person = record::person(reader, &old.person)?;
+    let order = record::order_of(reader, &person, old.event.order.as_deref())?;
+    let kept = |new: &Option<String>, old: Option<&String>| new.clone().or_else(|| old.cloned());
+    let (value, unit) = old.event.value.as_ref().map(|(v, u)| (v, u)).unzip();
+    let whole = EventRecord {
+        id: args.id.clone(),
+        person: old.person.clone(),
+        order: old.event.order.clone(),
+        about: old.event.about.code().to_owned(),
+        at: args
+            .at
+            .clone()
+            .unwrap_or_else(|| raise::instant(old.event.at)),
+        zone: args.zone.clone(),
+        value: kept(&args.value, value),
+        unit: kept(&args.unit, unit),
+        code: kept(&args.code, old.event.code.as_ref()),
+        note: kept(&args.note, old.event.note.as_ref()).filter(|n| !n.trim().is_empty()),
+        recorder: args.recorder.clone(),
+    };
+    let event = event(&whole, old.event.about, &person, order.as_ref(), now)?;
+    if event == old.event {
+        return Err(ApiError::new(
+            Code::BadRequest,
+            "This says the same as before. Change what is wrong, or leave the entry as it is.",
+        ));
+    }
+    if let (About::NotGiven, Some(order)) = (event.about, &order)
+        && event.at != old.event.at
+    {
+        slot_is_open(reader, &person, order, (event.at, now.clock))?;
+    }
+    let zone = args
+        .zone
+        .as_deref()
+        .map_or(Ok(old.zone), lower::time_zone)?;
+    Ok(EventEntry {
+        event,
+        zone,
+        ..old.clone()
     })
 }
 
@@ -235,7 +325,12 @@ pub(crate) fn list(app: &App, args: &EventList, now: Now) -> Result<EventListDat
     let today = time::day_in(now.at, zone);
     let (from, to) = lower::period(args.from.as_deref(), args.to.as_deref(), today)?;
     let ms = |day| time::day_start(day, zone).timestamp_millis();
-    let found = reader.events(&person.head.root, ms(from), ms(to + chrono::Days::new(1)))?;
+    let bounds = (ms(from), ms(to + chrono::Days::new(1)));
+    let found = if args.superseded {
+        reader.events_with_superseded(&person.head.root, bounds.0, bounds.1)?
+    } else {
+        reader.events(&person.head.root, bounds.0, bounds.1)?
+    };
     Ok(EventListData {
         events: found.iter().map(|e| raised(e, now.clock)).collect(),
     })
@@ -287,104 +382,14 @@ pub(crate) fn raised(entry: &EventEntry, clock: Clock) -> EventData {
         words,
         note: event.note.clone(),
         recorder: entry.head.recorder.clone(),
-    }
-}
-
-pub(crate) fn container_add(
-    app: &mut App,
-    args: &ContainerAdd,
-    now: Now,
-) -> Result<ContainerData, ApiError> {
-    let id = lower::id(&args.id)?;
-    let recorder = lower::some_text("who records it", args.recorder.as_deref(), 200)?;
-    let replaces = args.replaces.as_deref().map(lower::id).transpose()?;
-    app.store_mut()?.transact(|tx| {
-        let (person, order) = person_and_order(tx, &args.person, &args.order)?;
-        let container = container(args, &order)?;
-        if let Some(kind) = tx.entry_kind(&id)? {
-            let known = tx
-                .container(&id)?
-                .filter(|c| kind == Kind::Container && c.container == container);
-            return known
-                .map(|c| container_data(&c))
-                .ok_or_else(|| StoreError::IdReused.into());
+        reason: entry.head.reason.clone(),
+        status: if event.withdrawn {
+            "entered_in_error"
+        } else {
+            "final"
         }
-        let reason = replaces
-            .as_ref()
-            .map(|_| "Its label was read again.".to_owned());
-        let head = record::head(id.clone(), recorder, reason, now);
-        let head = NewHead {
-            supersedes: replaces.clone(),
-            ..head
-        };
-        let head = tx.add_container(&head, &person.head.root, &container)?;
-        Ok(container_data(&ContainerEntry {
-            head,
-            person: person.head.root,
-            container,
-        }))
-    })
-}
-
-fn container(args: &ContainerAdd, order: &OrderEntry) -> Result<InUse, ApiError> {
-    let expires = args
-        .expires
-        .as_deref()
-        .map(|text| {
-            Expiry::parse(text).ok_or_else(|| {
-                ApiError::new(
-                    Code::BadDate,
-                    format!(
-                        "\"{text}\" is not a day or month of expiry. Write 2027-03-31 or 2027-03."
-                    ),
-                )
-            })
-        })
-        .transpose()?;
-    let cover = args.needle_cover.as_deref().unwrap_or("not_read");
-    Ok(InUse {
-        order: order.head.root.clone(),
-        label: Container {
-            medicine: lower::text("the medicine on the label", &args.medicine, 200)?,
-            strength: lower::some_text("the strength on the label", args.strength.as_deref(), 100)?,
-            batch: lower::some_text("the batch", args.batch.as_deref(), 100)?,
-            expires,
-            opened: args
-                .opened
-                .as_deref()
-                .map(|t| lower::date("the day it was opened", t))
-                .transpose()?,
-            device: one_of(&args.device, &Device::ALL, Device::code)?,
-            needle_cover: one_of(cover, &NeedleCover::ALL, NeedleCover::code)?,
-        },
-        note: lower::some_text("the note", args.note.as_deref(), 2000)?,
-    })
-}
-
-/// A container with its words.
-pub(crate) fn container_data(entry: &ContainerEntry) -> ContainerData {
-    let label = &entry.container.label;
-    let mut parts = vec![label.medicine.clone()];
-    parts.extend(label.strength.clone());
-    parts.extend(label.batch.as_ref().map(|b| format!("batch {b}")));
-    parts.extend(label.expires.map(|e| format!("use by {}", e.words())));
-    parts.extend(
-        label
-            .opened
-            .map(|d| format!("opened {}", time::day_words(d))),
-    );
-    ContainerData {
-        id: entry.head.root.clone(),
-        entry: entry.head.id.clone(),
-        order: entry.container.order.clone(),
-        medicine: label.medicine.clone(),
-        strength: label.strength.clone(),
-        batch: label.batch.clone(),
-        expires: label.expires.map(Expiry::code),
-        opened: label.opened.map(|d| d.to_string()),
-        device: label.device.code().to_owned(),
-        needle_cover: label.needle_cover.code().to_owned(),
-        note: entry.container.note.clone(),
-        words: parts.join(", "),
+        .to_owned(),
+        replaces: entry.head.supersedes.clone(),
+        replaced_by: entry.head.superseded_by.clone(),
     }
 }

@@ -44,6 +44,10 @@ const EXAMPLES: &[(&str, &str)] = &[
         r#"{"id":"UUID","replaces":"ID","reason":"…","recorder":"…"}"#,
     ),
     (
+        "event_correct",
+        r#"{"id":"UUID","replaces":"ID","reason":"…","value":"4.5","recorder":"…"}"#,
+    ),
+    (
         "event_list",
         r#"{"person":"ID","from":"2026-06-01","to":"2026-06-30"}"#,
     ),

@@ -6,6 +6,7 @@
 mod before;
 mod body;
 mod chart;
+mod containers;
 mod demo;
 pub mod error;
 mod events;
@@ -137,14 +138,13 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::EventWithdraw(args) => {
             events::withdraw(app, &args, now).map(Response::EventWithdraw)
         }
+        Request::EventCorrect(args) => events::correct(app, &args, now).map(Response::EventCorrect),
         Request::EventList(args) => events::list(app, &args, now).map(Response::EventList),
         Request::GlucoseCheck(args) => glucose::check(app, &args).map(Response::GlucoseCheck),
         Request::GlucoseState(args) => {
             glucose::state(app, &args, now).map(|g| Response::GlucoseState(Box::new(g)))
         }
-        Request::ContainerAdd(args) => {
-            events::container_add(app, &args, now).map(Response::ContainerAdd)
-        }
+        Request::ContainerAdd(args) => containers::add(app, &args, now).map(Response::ContainerAdd),
         Request::Before(args) => {
             before::page(app, &args, now).map(|b| Response::Before(Box::new(b)))
         }

@@ -335,6 +335,8 @@ impl Theirs<'_> {
             person: self.person.head.root.clone(),
             person_name: self.person.person.name.clone(),
             words,
+            order: None,
+            at: None,
         }
     }
 
@@ -409,7 +411,11 @@ impl Theirs<'_> {
             .filter(|slot| slot.given.is_none() && self.not_given(order, slot).is_none());
         data.open.extend(open.map(|slot| {
             let clock = self.told(slot.at);
-            self.line(format!("{clock} {} {medicine}.", order.order.dose))
+            HandoverLine {
+                order: Some(order.head.root.clone()),
+                at: Some(raise::instant(slot.at)),
+                ..self.line(format!("{clock} {} {medicine}.", order.order.dose))
+            }
         }));
         let day = time::day_in(to, zone);
         if raise::order_state(&order.order, day) == "in_force" {

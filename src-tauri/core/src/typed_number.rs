@@ -419,6 +419,55 @@ mod tests {
         );
     }
 
+    /// The table that the screens' own reader is held to as well.
+    #[test]
+    fn the_table_shared_with_the_screens_holds() {
+        let table = include_str!("../../../tests/fixtures/typed/numbers.json");
+        let rows: Vec<serde_json::Value> = serde_json::from_str(table).unwrap();
+        assert!(rows.len() > 50);
+        for row in rows {
+            let text = row["text"].as_str().unwrap();
+            let sign = match row["sign"].as_str().unwrap() {
+                "point" => DecimalSign::Point,
+                _ => DecimalSign::Comma,
+            };
+            let found = match read(text, sign) {
+                Ok(number) => (
+                    Dose::from_thousandths(number.thousandths(), DoseUnit::Units)
+                        .unwrap()
+                        .value(),
+                    "",
+                ),
+                Err(error) => (String::new(), coarse(&error)),
+            };
+            let expected = (
+                row["value"].as_str().unwrap_or("").to_owned(),
+                row["why"].as_str().unwrap_or(""),
+            );
+            assert_eq!(found, expected, "{row}");
+        }
+    }
+
+    /// The screens tell fewer faults apart.
+    fn coarse(error: &E) -> &'static str {
+        match error {
+            E::Empty { .. } => "empty",
+            E::Signed { .. }
+            | E::Exponent { .. }
+            | E::OtherDigits { .. }
+            | E::NotANumber { .. }
+            | E::NoWhole { .. }
+            | E::NoDecimals { .. } => "not_a_number",
+            E::UnitTyped { .. } => "unit",
+            E::Ambiguous { .. } => "ambiguous",
+            E::Grouped { .. } => "grouped",
+            E::OtherSign { .. } => "other_sign",
+            E::LeadingZero { .. } => "leading_zero",
+            E::TooManyDecimals { .. } => "too_fine",
+            E::TooLong { .. } | E::TooLarge { .. } => "too_large",
+        }
+    }
+
     proptest::proptest! {
         #[test]
         fn every_dose_as_shown_is_read_back_or_refused_as_ambiguous(thousandths in 1_i64..=100_000_000) {

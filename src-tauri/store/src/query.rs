@@ -187,7 +187,20 @@ impl<'c> Reader<'c> {
     /// A person's current events from `from_ms` (included) to `to_ms` (not included), in milliseconds since 1970 UTC; the
     /// newest first, then the last recorded first. Withdrawn ones are left out.
     pub fn events(&self, person: &str, from_ms: i64, to_ms: i64) -> Result<Vec<EventEntry>> {
-        self.all(&events_sql(), params![person, from_ms, to_ms], rows::event)
+        let which = format!("v.status = 'final' AND {CURRENT}");
+        let sql = events_sql(&which);
+        self.all(&sql, params![person, from_ms, to_ms], rows::event)
+    }
+
+    /// [`Reader::events`], with those that were corrected or withdrawn and with the entries that withdrew them.
+    pub fn events_with_superseded(
+        &self,
+        person: &str,
+        from_ms: i64,
+        to_ms: i64,
+    ) -> Result<Vec<EventEntry>> {
+        let sql = events_sql("true");
+        self.all(&sql, params![person, from_ms, to_ms], rows::event)
     }
 
     /// The event entry with exactly this id, superseded or not.
@@ -287,10 +300,10 @@ pub(crate) fn injections_sql(which: &str) -> String {
 }
 
 /// `?1` person, `?2` from, `?3` up to.
-fn events_sql() -> String {
+fn events_sql(which: &str) -> String {
     format!(
         "SELECT {HEAD}, {EVENT} FROM event_entry v CROSS JOIN entry e ON e.seq = v.seq \
-         WHERE v.person = ?1 AND v.at_utc_ms >= ?2 AND v.at_utc_ms < ?3 AND v.status = 'final' AND {CURRENT} \
+         WHERE v.person = ?1 AND v.at_utc_ms >= ?2 AND v.at_utc_ms < ?3 AND {which} \
          ORDER BY v.at_utc_ms DESC, v.seq DESC"
     )
 }

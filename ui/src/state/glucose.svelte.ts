@@ -7,8 +7,9 @@ import { ask, asRefusal, freshId, type Args, type Refusal } from '../core'
 import type { EventData, GlucoseData, GlucoseJudged, OrderData, PersonDetail } from '../wire'
 import { session } from './session.svelte'
 import { settings } from './settings.svelte'
+import { When } from './when.svelte'
 
-export type GlucoseMissing = 'value' | 'who' | 'question'
+export type GlucoseMissing = 'value' | 'time' | 'who' | 'question'
 export type Measured = 'glucose' | 'ketones'
 export type Alarm = 'drowsy' | 'cannot_swallow' | 'help_called' | 'emergency_called' | 'over'
 
@@ -35,6 +36,8 @@ type Happened = Pick<Args<'event_record'>, 'about' | 'value' | 'unit' | 'code'>
 
 export class GlucoseForm {
   readonly person: string
+  /** When the value was measured. */
+  readonly when: When
   detail = $state.raw<PersonDetail | null>(null)
   order = $state.raw<OrderData | null>(null)
   data = $state.raw<GlucoseData | null>(null)
@@ -71,6 +74,7 @@ export class GlucoseForm {
 
   constructor(person: string) {
     this.person = person
+    this.when = new When(() => this.detail?.person.zone ?? 'UTC')
   }
 
   async open(): Promise<void> {
@@ -83,6 +87,7 @@ export class GlucoseForm {
       }
       await this.#read()
       if (this.chosenUnit === '') this.chosenUnit = this.order?.terms.glucose_unit ?? this.data?.last?.unit ?? settings.units.glucose
+      await this.when.refresh()
       if (this.recorder === '') this.recorder = session.recorder || (this.low ? (this.data?.last?.recorder ?? '') : '')
       this.fault = null
     } catch (fault) {
@@ -137,7 +142,7 @@ export class GlucoseForm {
   async save(): Promise<boolean> {
     if (this.saving) return false
     if (this.#timer !== null) clearTimeout(this.#timer)
-    this.told = readValue(this.text) === '' ? 'value' : this.recorder.trim() === '' ? 'who' : null
+    this.told = this.#missing()
     if (this.told) return false
     this.saving = true
     this.refusal = null
@@ -154,6 +159,12 @@ export class GlucoseForm {
     } finally {
       this.saving = false
     }
+  }
+
+  #missing(): GlucoseMissing | null {
+    if (readValue(this.text) === '') return 'value'
+    if (this.when.mode !== 'now' && this.when.at === null) return 'time'
+    return this.recorder.trim() === '' ? 'who' : null
   }
 
   took(): Promise<boolean> {
@@ -179,13 +190,14 @@ export class GlucoseForm {
 
   async #record(what: Happened, again: () => void, field: boolean): Promise<boolean> {
     try {
-      this.saved = await ask('event_record', await this.#body(what))
+      this.saved = await ask('event_record', await this.#body(what, field && this.when.mode !== 'now' ? this.when.at : null))
       this.#lost = null
       session.recorder = this.recorder.trim()
       if (field) {
         this.text = ''
         this.judged = null
         this.#answered = null
+        void this.when.now()
       }
     } catch (fault) {
       const refusal = asRefusal(fault)
@@ -198,12 +210,11 @@ export class GlucoseForm {
   }
 
   /** After a lost answer the same entry is sent again, under its id and with its time. */
-  async #body(what: Happened): Promise<Args<'event_record'>> {
-    const of = { ...what, person: this.person, order: this.order?.id ?? null, recorder: this.recorder.trim() }
+  async #body(what: Happened, at: string | null): Promise<Args<'event_record'>> {
+    const of = { ...what, at, person: this.person, order: this.order?.id ?? null, recorder: this.recorder.trim() }
     const key = JSON.stringify(of)
     if (this.#lost?.key !== key) {
-      const { now } = await ask('status', {})
-      this.#lost = { key, body: { ...of, id: freshId(), at: now } }
+      this.#lost = { key, body: { ...of, id: freshId(), at: at ?? (await ask('status', {})).now } }
     }
     return this.#lost.body
   }
@@ -231,7 +242,7 @@ export class GlucoseForm {
   async #read(): Promise<void> {
     const [data, list, status] = await Promise.all([
       ask('glucose_state', { person: this.person, order: this.order?.id ?? null }),
-      ask('event_list', { person: this.person }),
+      ask('event_list', { person: this.person, superseded: false }),
       ask('status', {}),
     ])
     const now = Date.parse(status.now)

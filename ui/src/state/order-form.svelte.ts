@@ -9,7 +9,7 @@ import { settings } from './settings.svelte'
 import { TermsForm, type TermsProblem } from './terms-form.svelte'
 import { clockText, codeShown, dateText, readClock, wallOf } from './time'
 
-export type OrderProblem = 'medicine' | 'dose' | 'confirm' | 'times' | 'every' | 'from' | 'prescriber' | 'reason' | TermsProblem
+export type OrderProblem = 'medicine' | 'dose' | 'confirm' | 'times' | 'every' | 'from' | 'last' | 'reversed' | 'prescriber' | 'reason' | TermsProblem
 
 /** Refusals of the door that are about the second part. */
 const ofTerms = new Set(['bad_glucose', 'bad_size'])
@@ -28,6 +28,10 @@ export class OrderForm {
   times = $state<string[]>([codeShown('08:00', settings.units.clock)])
   every = $state('1')
   from = $state('')
+  /** The last day; empty where it goes on. */
+  last = $state('')
+  /** Something is typed that is no date. */
+  lastUnfinished = $state(false)
   prescriber = $state('')
   note = $state('')
   /** Why it is changed. */
@@ -81,11 +85,11 @@ export class OrderForm {
   #fill(was: OrderData): void {
     this.was = was
     this.medicineId = was.medicine
-    this.dose.text = was.dose.value
-    this.dose.unit = was.dose.unit
+    this.dose.fill(was.dose.value, was.dose.unit)
     this.times = was.times.map((t) => codeShown(t, settings.units.clock))
     this.every = String(was.every_days)
     this.from = was.from
+    this.last = was.to ?? ''
     this.prescriber = was.prescriber
     this.note = was.note ?? ''
     this.terms.fill(was.terms)
@@ -105,6 +109,8 @@ export class OrderForm {
     if (this.#times() === null) return 'times'
     if (!/^[1-9]\d{0,2}$/.test(this.every.trim())) return 'every'
     if (this.from === '') return 'from'
+    if (this.lastUnfinished) return 'last'
+    if (this.last !== '' && this.last < this.from) return 'reversed'
     if (this.prescriber.trim() === '') return 'prescriber'
     const terms = this.terms.problem()
     if (terms) {
@@ -128,7 +134,7 @@ export class OrderForm {
       times,
       every_days: Number(this.every),
       from: this.from,
-      to: this.was?.to ?? null,
+      to: this.last || null,
       prescriber: this.prescriber.trim(),
       note: this.note.trim() || null,
       recorder: session.recorder || null,

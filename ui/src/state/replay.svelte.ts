@@ -24,6 +24,8 @@ export function keyStep(key: string): number | 'first' | 'last' | null {
   return steps[key] ?? null
 }
 
+const within = (ago: number): number => Math.min(Math.max(Math.round(ago), 0), reach)
+
 export class Replay {
   /** Days before now, 0 to {@link reach}. */
   ago = $state(0)
@@ -47,7 +49,9 @@ export class Replay {
   /** The day asked for is not on the map yet. */
   readonly waiting = $derived(this.map !== null && this.shown !== this.ago)
 
-  async open(): Promise<void> {
+  /** Opens with the map of so many days before now. */
+  async open(ago = this.ago): Promise<void> {
+    this.ago = within(ago)
     this.fault = null
     await this.#catchUp(true)
   }
@@ -99,7 +103,7 @@ export class Replay {
 
   #set(ago: number): void {
     if (!Number.isFinite(ago)) return
-    this.ago = Math.min(Math.max(Math.round(ago), 0), reach)
+    this.ago = within(ago)
     void this.#catchUp(false)
   }
 

@@ -4,34 +4,34 @@ import {
 } from './units'
 
 describe('what the language of a device suggests', () => {
-  // Hours and first days: CLDR 48, as Node 20 carries it.
+  // Hours, decimals and first days: CLDR 48, as Node 20 carries it.
   it.each([
-    ['en-US', '12', 'mg/dL', 'in', 'lb', 7],
-    ['es-US', '12', 'mg/dL', 'in', 'lb', 7],
-    ['en-LR', '12', 'mg/dL', 'in', 'lb', 1],
-    ['my-MM', '24', 'mmol/L', 'in', 'lb', 7],
-    ['en-GB', '24', 'mmol/L', 'cm', 'kg', 1],
-    ['en-AU', '12', 'mmol/L', 'cm', 'kg', 1],
-    ['en-CA', '12', 'mmol/L', 'cm', 'kg', 7],
-    ['de-DE', '24', 'mg/dL', 'cm', 'kg', 1],
-    ['fr-FR', '24', 'mg/dL', 'cm', 'kg', 1],
-    ['nb-NO', '24', 'mmol/L', 'cm', 'kg', 1],
-    ['ar-EG', '12', 'mg/dL', 'cm', 'kg', 6],
-    ['ja-JP', '24', 'mg/dL', 'cm', 'kg', 7],
-    ['zh-Hant-TW', '12', 'mg/dL', 'cm', 'kg', 7],
+    ['en-US', '12', 'mg/dL', 'in', 'lb', 'point', 7],
+    ['es-US', '12', 'mg/dL', 'in', 'lb', 'point', 7],
+    ['en-LR', '12', 'mg/dL', 'in', 'lb', 'point', 1],
+    ['my-MM', '24', 'mmol/L', 'in', 'lb', 'point', 7],
+    ['en-GB', '24', 'mmol/L', 'cm', 'kg', 'point', 1],
+    ['en-AU', '12', 'mmol/L', 'cm', 'kg', 'point', 1],
+    ['en-CA', '12', 'mmol/L', 'cm', 'kg', 'point', 7],
+    ['de-DE', '24', 'mg/dL', 'cm', 'kg', 'comma', 1],
+    ['fr-FR', '24', 'mg/dL', 'cm', 'kg', 'comma', 1],
+    ['nb-NO', '24', 'mmol/L', 'cm', 'kg', 'comma', 1],
+    ['ar-EG', '12', 'mg/dL', 'cm', 'kg', 'point', 6],
+    ['ja-JP', '24', 'mg/dL', 'cm', 'kg', 'point', 7],
+    ['zh-Hant-TW', '12', 'mg/dL', 'cm', 'kg', 'point', 7],
     // The system's own choice goes before what is usual there.
-    ['en-US-u-hc-h23', '24', 'mg/dL', 'in', 'lb', 7],
-    ['en-GB-u-hc-h12', '12', 'mmol/L', 'cm', 'kg', 1],
-    ['en_GB.UTF-8', '24', 'mmol/L', 'cm', 'kg', 1],
-  ] as const)('%s', (tag, clock, glucose, length, weight, firstDay) => {
-    expect(ofLanguage(tag)).toEqual({ clock, glucose, length, weight, firstDay })
+    ['en-US-u-hc-h23', '24', 'mg/dL', 'in', 'lb', 'point', 7],
+    ['en-GB-u-hc-h12', '12', 'mmol/L', 'cm', 'kg', 'point', 1],
+    ['en_GB.UTF-8', '24', 'mmol/L', 'cm', 'kg', 'point', 1],
+  ] as const)('%s', (tag, clock, glucose, length, weight, decimal, firstDay) => {
+    expect(ofLanguage(tag)).toEqual({ clock, glucose, length, weight, decimal, firstDay })
   })
   it.each(['C', 'POSIX', 'C.UTF-8', '', 'en', 'de', 'en-US-posix', 'en-US-u-va-posix', 'en_US_POSIX', 'zz-ZZZZ-1', '???', 'x'])(
     'says nothing: %j',
     (tag) => expect(ofLanguage(tag)).toEqual(plain),
   )
   it('is 24 hours, metric, mmol/L and Monday where nothing is known', () =>
-    expect(plain).toEqual({ clock: '24', glucose: 'mmol/L', length: 'cm', weight: 'kg', firstDay: 1 }))
+    expect(plain).toEqual({ clock: '24', glucose: 'mmol/L', length: 'cm', weight: 'kg', decimal: 'point', firstDay: 1 }))
 })
 
 describe('what was kept', () => {
@@ -45,7 +45,8 @@ describe('what was kept', () => {
     ['{"clock":"12"}', { clock: '12' }],
     ['{"clock":"13","glucose":"mg/dL","length":"ft","weight":1,"firstDay":8}', { glucose: 'mg/dL' }],
     ['{"length":"in","weight":"lb","firstDay":5,"more":1}', { length: 'in', weight: 'lb', firstDay: 5 }],
-    ['{"firstDay":1.5}', {}],
+    ['{"firstDay":1.5,"decimal":","}', {}],
+    ['{"decimal":"comma"}', { decimal: 'comma' }],
   ])('%j', (text, kept) => expect(readKept(text)).toEqual(kept))
 })
 

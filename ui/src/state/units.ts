@@ -9,18 +9,22 @@ export type Clock = '24' | '12'
 export type GlucoseUnit = 'mmol/L' | 'mg/dL'
 export type LengthUnit = 'cm' | 'in'
 export type WeightUnit = 'kg' | 'lb'
+/** What sets off decimals. */
+export type DecimalSign = 'point' | 'comma'
 
 export interface Units {
   clock: Clock
   glucose: GlucoseUnit
   length: LengthUnit
   weight: WeightUnit
+  /** What sets off decimals where an amount is typed; shown is a point everywhere. */
+  decimal: DecimalSign
   /** First day of the week, 1 Monday to 7 Sunday (ISO 8601). */
   firstDay: number
 }
 
 /** Where the language of the device says nothing. */
-export const plain: Units = { clock: '24', glucose: 'mmol/L', length: 'cm', weight: 'kg', firstDay: 1 }
+export const plain: Units = { clock: '24', glucose: 'mmol/L', length: 'cm', weight: 'kg', decimal: 'point', firstDay: 1 }
 
 /** What may be chosen. */
 export const choices = {
@@ -28,6 +32,7 @@ export const choices = {
   glucose: ['mmol/L', 'mg/dL'],
   length: ['cm', 'in'],
   weight: ['kg', 'lb'],
+  decimal: ['point', 'comma'],
   firstDay: [1, 6, 7],
 } as const
 
@@ -65,6 +70,11 @@ function clockOf(locale: Intl.Locale): Clock {
   return cycle === 'h11' || cycle === 'h12' ? '12' : '24'
 }
 
+function decimalOf(locale: Intl.Locale): DecimalSign {
+  const parts = new Intl.NumberFormat(locale.toString(), { numberingSystem: 'latn' }).formatToParts(1.5)
+  return parts.some((p) => p.type === 'decimal' && p.value === ',') ? 'comma' : 'point'
+}
+
 function firstDayOf(locale: Intl.Locale): number {
   const told = locale as Intl.Locale & { getWeekInfo?: () => { firstDay: number }; weekInfo?: { firstDay: number } }
   const day = told.getWeekInfo?.().firstDay ?? told.weekInfo?.firstDay
@@ -84,6 +94,7 @@ export function ofLanguage(tag: string): Units {
     glucose: milligrams.has(region) ? 'mg/dL' : 'mmol/L',
     length: old ? 'in' : 'cm',
     weight: old ? 'lb' : 'kg',
+    decimal: decimalOf(locale),
     firstDay: firstDayOf(locale),
   }
 }

@@ -3,7 +3,9 @@ import type {
   AsNeeded,
   DueData,
   DueSlot,
+  EventCorrect,
   EventData,
+  EventList,
   EventRecord,
   EventWithdraw,
   GlucoseCheck,
@@ -66,7 +68,8 @@ export class FakeVisit {
   event(over: Partial<EventData> = {}): EventData {
     const made: EventData = {
       id: `e${this.events.length + 1}`, person: 'p1', order: 'o1', about: 'not_given', at: this.#store.now, at_words: 'Wed 3 Jun 2026, 08:00',
-      recorded_at: this.#store.now, value: null, unit: null, code: 'declined', words: 'Not given: declined.', note: null, recorder: 'Nurse Imri Vane', ...over,
+      recorded_at: this.#store.now, value: null, unit: null, code: 'declined', words: 'Not given: declined.', note: null, recorder: 'Nurse Imri Vane', reason: null,
+      status: 'final', replaces: null, replaced_by: null, ...over,
     }
     this.events.unshift(made)
     return made
@@ -87,6 +90,12 @@ export class FakeVisit {
     })
   }
 
+  #replace(a: EventWithdraw | EventCorrect, now: Partial<EventData>): EventData {
+    const old = this.events.find((e) => e.id === a.replaces)!
+    this.events = this.events.map((e) => (e === old ? { ...old, replaced_by: a.id } : e))
+    return this.event({ ...old, ...now, id: a.id, replaces: old.id, recorder: a.recorder, reason: a.reason })
+  }
+
   #judge(a: GlucoseCheck): GlucoseJudged {
     return {
       standing: 'in_range', low: false, shown: `${a.value} ${a.unit}`, words: `${a.value} ${a.unit} is within the limits.`,
@@ -98,12 +107,15 @@ export class FakeVisit {
     due: (a: { person?: string | null }) => this.#due(a.person ?? null),
     handover: () => this.handover,
     event_record: (a: EventRecord) => this.#record(a),
-    event_withdraw: (a: EventWithdraw) => {
-      const gone = this.events.find((e) => e.id === a.replaces)!
-      this.events = this.events.filter((e) => e !== gone)
-      return { ...gone, id: a.id, recorder: a.recorder }
+    event_withdraw: (a: EventWithdraw) => this.#replace(a, { status: 'entered_in_error' }),
+    event_correct: (a: EventCorrect) => {
+      const kept = (key: 'value' | 'unit' | 'at' | 'code' | 'note') => (a[key] == null ? {} : { [key]: a[key] })
+      const now = { ...kept('value'), ...kept('unit'), ...kept('at'), ...kept('code'), ...kept('note') }
+      return this.#replace(a, { ...now, words: `Now ${Object.values(now).join(' ')}.` })
     },
-    event_list: (a: { person: string }) => ({ events: this.events.filter((e) => e.person === a.person) }),
+    event_list: (a: EventList) => ({
+      events: this.events.filter((e) => e.person === a.person && (a.superseded || (e.replaced_by === null && e.status === 'final'))),
+    }),
     glucose_check: (a: GlucoseCheck) => this.#judge(a),
     glucose_state: () => this.glucose,
     order_change: (a: OrderChange) => {

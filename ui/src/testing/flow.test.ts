@@ -1,7 +1,7 @@
 /** The screens as they are used: found by role and name, worked by tap and by keyboard. */
 import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte'
 import userEvent from '@testing-library/user-event'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import App from '../App.svelte'
 import { useTransport } from '../core'
 import { session } from '../state/session.svelte'
@@ -214,6 +214,29 @@ describe('past months on the map', () => {
     expect(slider.getAttribute('aria-valuetext')).toBe('As it was on 26 May 2026, 8 days ago')
     await userEvent.keyboard('{End}')
     await screen.findByText('As it is now')
+  })
+  it('stay on the day that was looked at when a zone is opened, and on the way back', async () => {
+    const door = await doorOf()
+    door.add({ given_at: '2026-05-20T08:00:00+01:00', site: { zone: 'abdomen', across_cm: -5, up_cm: 3 } })
+    await goTo('/person/p1/map')
+    render(App)
+    const slider = await screen.findByRole('slider', { name: 'Day shown on the map' })
+    slider.focus()
+    await userEvent.keyboard('{PageDown}')
+    ;(await button('Abdomen, right upper quadrant: 7 days ago')).focus()
+    await userEvent.keyboard('{Enter}')
+    await heading('Abdomen, close up')
+    await screen.findByText('As it was on 27 May 2026, 7 days ago.')
+    const asked = (op: string) => (door.seen.findLast((s) => s.op === op)!.args as { at: string }).at
+    expect([asked('patch'), asked('use_grid')]).toEqual(['2026-05-27T08:00:00+01:00', '2026-05-27T08:00:00+01:00'])
+    expect(door.count('site_check')).toBe(0)
+    await userEvent.click(await button('Back'))
+    await screen.findByText('As it was on 27 May 2026, 7 days ago')
+    ;(await button('Abdomen, right upper quadrant: 7 days ago')).focus()
+    await userEvent.keyboard('{Enter}')
+    await userEvent.click(await button('Show it as it is now'))
+    await vi.waitFor(() => expect(asked('patch')).toBe(door.now))
+    expect(screen.queryByText(/^As it was on/)).toBeNull()
   })
   it('are not offered where a place is being chosen', async () => {
     await doorOf({ people: [person(), person({ id: 'p2', name: 'Bram Quill' })] })

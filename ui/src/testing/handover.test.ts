@@ -24,7 +24,7 @@ beforeEach(async () => {
 })
 afterEach(cleanup)
 
-const line = (words: string) => ({ person: 'p1', person_name: 'Ottoline Farrow', words })
+const line = (words: string, at: string | null = null) => ({ person: 'p1', person_name: 'Ottoline Farrow', words, order: at ? 'o1' : null, at })
 const asked = (door: Awaited<ReturnType<typeof doorOf>>) =>
   door.seen.filter((s) => s.op === 'handover').map((s) => s.args as HandoverGet)
 
@@ -50,6 +50,18 @@ describe('the handover', () => {
     vi.unstubAllGlobals()
     await userEvent.click(await button('Back'))
     await heading('Today')
+  })
+  it('leads from a line without a record to what became of it', async () => {
+    const door = await doorOf()
+    door.visit.handover = { ...emptyHandover(), given: [line('07:00 12 units.')], open: [line('08:00 12 units.', '2026-06-03T08:00:00+01:00')] }
+    await goTo('/handover')
+    render(App)
+    await userEvent.click(await button('Not given: Ottoline Farrow, 08:00 12 units.'))
+    await heading('Not given')
+    expect(window.location.hash).toBe('#/person/p1/not-given/o1/2026-06-03T08%3A00%3A00%2B01%3A00')
+    await userEvent.click(await button('Back'))
+    await userEvent.click(await button('It was given: Ottoline Farrow, 08:00 12 units.'))
+    await vi.waitFor(() => expect(window.location.hash).toBe('#/person/p1/give/for/o1'))
   })
   it('covers twelve hours, or the hours that are typed', async () => {
     const door = await doorOf()

@@ -60,6 +60,13 @@ describe('now', () => {
     await screen.findByRole('heading', { name: 'When needed' })
     await button('Give')
   })
+  it('has its heading also where nothing is due and what was is without a record', async () => {
+    const door = await doorOf()
+    door.visit.slot({ standing: 'no_record', words: 'no record for 02:00', time: '02:00', at: '2026-06-03T02:00:00+01:00' })
+    render(App)
+    const now = (await screen.findByRole('heading', { level: 2, name: 'Nothing is due now' })).closest('section')!
+    within(now).getByRole('heading', { level: 3, name: 'No record yet' })
+  })
   it('tells a fault and tries again without hiding the way to giving', async () => {
     const door = await doorOf()
     door.visit.slot()

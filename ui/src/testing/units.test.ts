@@ -48,9 +48,10 @@ describe('the choice', () => {
     await user.click(await radio('Inches'))
     await user.click(await radio('Pounds'))
     await user.click(await radio('mg/dL'))
+    await user.click(await radio('A comma: 4,5'))
     await user.click(await radio('Sunday'))
     expect(await screen.findByText('Changed for this device.')).toBeTruthy()
-    const chosen = { clock: '12', glucose: 'mg/dL', length: 'in', weight: 'lb', firstDay: 7 }
+    const chosen = { clock: '12', glucose: 'mg/dL', length: 'in', weight: 'lb', decimal: 'comma', firstDay: 7 }
     expect(settings.units).toEqual(chosen)
     expect(JSON.parse(localStorage.getItem('fallow.units')!)).toEqual(chosen)
     expect(screen.getByText(/in centimetres everywhere/)).toBeTruthy()

@@ -14,6 +14,8 @@ export const glucose = {
   save: 'Record value',
   saving: 'Recording…',
   needValue: 'Write the value as the meter shows it.',
+  when: 'When was it measured?',
+  needTime: 'Say when it was measured.',
   needWho: 'Say who records it.',
   needAnswer: 'Answer the question about the number first.',
   question: 'Is the number right?',

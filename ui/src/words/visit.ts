@@ -30,6 +30,7 @@ export const round = {
 
 export const now = {
   title: 'Now',
+  nothing: 'Nothing is due now',
   next: 'Still to come today',
   open: 'No record yet',
   needed: 'When needed',
@@ -63,24 +64,6 @@ export const notGiven = {
   said: (name: string, medicine: string, time: string, words: string) => `Recorded for ${name}, ${medicine}, ${time}. ${words}`,
 }
 
-export const events = {
-  title: 'Around injections',
-  hint: 'Of the last 28 days: not given, values, steps taken.',
-  all: (n: number) => `Show all ${n}`,
-  withdraw: 'Take back',
-  withdrawThis: (words: string, when: string) => `Take back: ${words} ${when}`,
-  withdrawTitle: 'Take an entry back',
-  withdrawIntro: 'For an entry that never happened. It stays in the journal and no longer counts.',
-  was: 'What was recorded',
-  reason: 'Why is it taken back?',
-  who: 'Who takes it back?',
-  save: 'Take it back',
-  needReason: 'Write why.',
-  needWho: 'Say who takes it back.',
-  gone: 'This entry is not in the last 28 days of this person, or was taken back already.',
-  said: (words: string) => `Taken back. ${words}`,
-}
-
 export const handover = {
   title: 'Handover',
   shift: 'How far back?',
@@ -93,6 +76,9 @@ export const handover = {
   notGiven: 'Not given',
   open: 'Without a record',
   given: 'Given',
+  record: 'It was given',
+  recordThis: (name: string, words: string) => `It was given: ${name}, ${words}`,
+  notGivenThis: (name: string, words: string) => `Not given: ${name}, ${words}`,
   print: 'Print',
   empty: 'Nothing was due and nothing was recorded in these hours.',
 }

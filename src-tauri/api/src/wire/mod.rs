@@ -70,6 +70,8 @@ pub enum Request {
     EventRecord(EventRecord),
     /// Withdraw an event that never happened; a new entry that supersedes it.
     EventWithdraw(EventWithdraw),
+    /// Puts an event right: the new entry replaces it and says why.
+    EventCorrect(EventCorrect),
     /// The events of a period, newest first.
     EventList(EventList),
     /// What a glucose or ketones value would mean, before it is recorded.
@@ -172,6 +174,8 @@ pub enum Response {
     EventRecord(EventData),
     /// See [`Request::EventWithdraw`].
     EventWithdraw(EventData),
+    /// See [`Request::EventCorrect`].
+    EventCorrect(EventData),
     /// See [`Request::EventList`].
     EventList(EventListData),
     /// See [`Request::GlucoseCheck`].

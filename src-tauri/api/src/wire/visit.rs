@@ -150,6 +150,39 @@ pub struct EventWithdraw {
     pub recorder: String,
 }
 
+/// Arguments of `event_correct`: what is absent stays as it was.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
+pub struct EventCorrect {
+    /// A UUID made by the caller.
+    pub id: String,
+    /// The event that is wrong.
+    pub replaces: String,
+    /// What was wrong.
+    pub reason: String,
+    /// When it really was; of an injection not given, its slot.
+    #[serde(default)]
+    pub at: Option<String>,
+    /// The zone of `at`; the event's when absent.
+    #[serde(default)]
+    pub zone: Option<String>,
+    /// As really read.
+    #[serde(default)]
+    pub value: Option<String>,
+    /// `mmol/L`, `mg/dL` or `g`.
+    #[serde(default)]
+    pub unit: Option<String>,
+    /// As of `event_record`.
+    #[serde(default)]
+    pub code: Option<String>,
+    /// Free text; empty removes the note.
+    #[serde(default)]
+    pub note: Option<String>,
+    /// Who corrects it.
+    pub recorder: String,
+}
+
 /// Arguments of `event_list`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
@@ -163,6 +196,9 @@ pub struct EventList {
     /// Last day; today when absent.
     #[serde(default)]
     pub to: Option<String>,
+    /// Also events that were put right or taken back, and the entries that took them back.
+    #[serde(default)]
+    pub superseded: bool,
 }
 
 /// Something that happened around an injection.
@@ -193,8 +229,17 @@ pub struct EventData {
     pub words: String,
     /// Free text.
     pub note: Option<String>,
-    /// Who recorded it.
+    /// Who recorded it, put it right or took it back.
     pub recorder: Option<String>,
+    /// Why it was put right or taken back, of the entry that does.
+    pub reason: Option<String>,
+    /// `final`, or `entered_in_error` of the entry that takes an event back.
+    #[ts(type = "\"final\" | \"entered_in_error\"")]
+    pub status: String,
+    /// The entry this one replaces.
+    pub replaces: Option<String>,
+    /// The entry that replaced this one.
+    pub replaced_by: Option<String>,
 }
 
 /// See [`Request::EventList`](super::Request::EventList).
@@ -291,6 +336,10 @@ pub struct HandoverLine {
     pub person_name: String,
     /// What happened, in words.
     pub words: String,
+    /// The order whose slot stands open.
+    pub order: Option<String>,
+    /// The slot that stands open.
+    pub at: Option<String>,
 }
 
 /// See [`Request::Handover`](super::Request::Handover).

@@ -1,0 +1,45 @@
+/** What the list of events in the record and the form that puts one right say. */
+import type { EventMissing } from '../state/event-form.svelte'
+
+export const events = {
+  title: 'Around injections',
+  hint: 'Of the last 28 days: not given, values, steps taken.',
+  all: (n: number) => `Show all ${n}`,
+  correct: 'Correct',
+  correctThis: (words: string, when: string) => `Correct: ${words} ${when}`,
+  corrected: 'Corrected',
+  error: 'Entered in error',
+  byWhom: (who: string, reason: string) => `${who}: ${reason}`,
+  correctTitle: 'Correct an entry',
+  correctIntro: 'The entry stays in the record, struck through, beside what replaces it.',
+  was: 'What was recorded',
+  whatIsWrong: 'What is wrong?',
+  value: 'The value',
+  newValue: (unit: string) => `As it really was (${unit})`,
+  unit: 'Unit',
+  time: 'The time',
+  why: 'Why it was not given',
+  note: 'The words beside it',
+  newNote: 'In words, or empty for none',
+  never: 'All of it: it never happened',
+  neverHint: 'The entry is marked “entered in error” and no longer counts.',
+  reason: 'What was wrong with it?',
+  who: 'Who corrects it?',
+  save: 'Save correction',
+  saveNever: 'Mark as entered in error',
+  saving: 'Saving…',
+  gone: 'This entry is not in the last 28 days of this person.',
+  already: 'This entry was corrected before. Correct the one that replaced it.',
+  said: (words: string) => `Corrected. ${words}`,
+  saidNever: (words: string) => `Marked as entered in error. ${words}`,
+}
+
+export const eventMissing: Record<EventMissing, string> = {
+  nothing: 'Choose what is wrong.',
+  value: 'Write the value as it was.',
+  time: 'Say when it really was.',
+  why: 'Choose why.',
+  note: 'Write the reason in words.',
+  reason: 'Write what was wrong.',
+  who: 'Say who corrects it.',
+}
