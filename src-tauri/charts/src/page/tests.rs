@@ -1,0 +1,1 @@
+//! Files of every state a record can be in.
