@@ -28,6 +28,7 @@ pub(crate) fn file(app: &App, args: &ChartFileGet, now: Now) -> Result<ChartFile
         born: person.person.born,
         identifier: person.person.identifier.as_deref(),
         made: now.at.with_timezone(&person.person.zone).fixed_offset(),
+        clock: now.clock,
     };
     // One request, one answer: nobody can ask how far it is, or call it back.
     let made = page::make(&read.facts(), &about, format, &mut |_, _| {

@@ -6,7 +6,7 @@ use plotters::prelude::*;
 
 use super::labels::{Label, Room, places};
 use super::{FONT, NOTHING, Sheet, TEXT, axis, short_day};
-use crate::face::{Weight, cut, width};
+use crate::face::{Weight, cut, lines, width};
 use crate::series::{self, OnDay, Values};
 use crate::{Drawing, Facts, Table, counted, grouped};
 
@@ -74,30 +74,28 @@ fn one(
     let colours = sheet.colours;
     let days = axis::days(panel.period);
     let text = |colour: &RGBColor| (FONT, PLOTTED).into_font().color(colour);
-    area.draw(&Text::new(
-        panel.heading.clone(),
-        (8, 4),
-        text(&colours.ink),
-    ))?;
+    let room = f64::from(area.dim_in_pixel().0) - 16.0;
+    let mut top = 4;
+    for words in lines(&panel.heading, f64::from(TEXT), Weight::Regular, room) {
+        area.draw(&Text::new(words, (8, top), text(&colours.ink)))?;
+        top += 20;
+    }
     // What the dashed line is stands above the drawing, where no point can lie on it.
     if let Some((_, words)) = &plot.limit {
-        let dashes = [(8, 33), (17, 33), (23, 33), (32, 33)];
-        for pair in dashes.chunks(2) {
-            area.draw(&PathElement::new(
-                pair.to_vec(),
-                colours.limit.stroke_width(2),
-            ))?;
+        for x in [8, 23] {
+            let dash = vec![(x, top + 9), (x + 9, top + 9)];
+            area.draw(&PathElement::new(dash, colours.limit.stroke_width(2)))?;
         }
-        area.draw(&Text::new(words.clone(), (40, 24), text(&colours.limit)))?;
+        area.draw(&Text::new(words.clone(), (40, top), text(&colours.limit)))?;
+        top += 20;
     }
-    let top = if plot.limit.is_some() { 46 } else { 28 };
     let mut chart = ChartBuilder::on(area)
         .margin(6)
-        .margin_top(top)
+        .margin_top(top + 3)
         .margin_right(16)
         .x_label_area_size(30)
         .y_label_area_size(VALUES)
-        .build_cartesian_2d(days.clone(), values.clone())?;
+        .build_cartesian_2d(axis::DayAxis::of(panel.period), values.clone())?;
     let period = panel.period;
     let label = |x: &f64| {
         let back = x.round().max(0.0) as u64;
@@ -113,7 +111,6 @@ fn one(
         .light_line_style(colours.ground)
         .bold_line_style(colours.line)
         .axis_style(colours.soft)
-        .x_labels(4)
         .y_labels(5)
         .x_label_formatter(&label)
         .y_label_formatter(&|y| format!("{} {}", (y * 10.0).round() / 10.0, plot.unit))
@@ -166,7 +163,7 @@ fn one(
     let room = Room {
         left: f64::from(across.start) + f64::from(VALUES) + 10.0,
         right: f64::from(across.end) - 8.0,
-        top: f64::from(up.start) + 28.0,
+        top: f64::from(up.start) + f64::from(top),
         bottom: f64::from(up.end) - 40.0,
     };
     let text_size = f64::from(TEXT);
@@ -200,6 +197,11 @@ fn one(
         }
     }
     Ok(())
+}
+
+/// The heading of a panel that stands empty beside a full one.
+fn nothing_in(period: Period) -> String {
+    format!("{}: nothing to show", period.words())
 }
 
 fn rows(values: &[OnDay], unit: &str) -> Vec<Vec<String>> {
@@ -254,12 +256,15 @@ fn of_injections(
                 .iter()
                 .filter(|p| p.value < limit - 1e-9)
                 .count();
-            let heading = format!(
-                "{}: {} of {} short",
-                period.words(),
-                grouped(short),
-                grouped(values.points.len())
-            );
+            let heading = match values.points.len() {
+                0 => nothing_in(period),
+                all => format!(
+                    "{}: {} of {} short",
+                    period.words(),
+                    grouped(short),
+                    grouped(all)
+                ),
+            };
             let panel = Panel {
                 period,
                 points: values.points.clone(),
@@ -342,14 +347,21 @@ pub fn findings(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     let (key, title) = ("findings", "Findings and their sizes");
     let panels: Vec<Panel> = Sheet::panels(facts)
         .into_iter()
-        .map(|period| Panel {
-            period,
-            points: Vec::new(),
-            lines: series::sizes(facts, period)
+        .map(|period| {
+            let lines: Vec<_> = series::sizes(facts, period)
                 .into_iter()
                 .map(|line| (line.words, line.points))
-                .collect(),
-            heading: period.words(),
+                .collect();
+            Panel {
+                period,
+                points: Vec::new(),
+                heading: if lines.is_empty() {
+                    nothing_in(period)
+                } else {
+                    period.words()
+                },
+                lines,
+            }
         })
         .collect();
     let lines = series::sizes(facts, facts.period);
@@ -422,7 +434,10 @@ pub fn glucose(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         .map(|period| {
             let points = series::glucose(facts, period);
             Panel {
-                heading: format!("{}: {}", period.words(), counted(points.len(), "value")),
+                heading: match points.len() {
+                    0 => nothing_in(period),
+                    all => format!("{}: {}", period.words(), counted(all, "value")),
+                },
                 points,
                 lines: Vec::new(),
                 period,

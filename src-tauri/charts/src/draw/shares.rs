@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use fallow_core::measures::{Measures, Share};
 
 use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex};
-use crate::face::{Weight, width};
+use crate::face::{Weight, lines, width};
 use crate::{Drawing, Facts, Table, grouped};
 
 /// One bar: its name, the share, and whose days.
@@ -104,15 +104,23 @@ fn inside(bars: &[Bar], sheet: &Sheet) -> (String, u32) {
     let mut inside = String::new();
     let mut top = 8;
     for bar in bars {
-        let _ = write!(
-            inside,
-            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
-            top + 15,
-            hex(colours.ink),
-            escaped(&bar.name)
+        let words = lines(
+            &bar.name,
+            f64::from(TEXT),
+            Weight::Regular,
+            f64::from(sheet.width - 16),
         );
-        if !beside {
-            top += 20;
+        for (n, words) in (0..).zip(words) {
+            let _ = write!(
+                inside,
+                "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
+                top + 15,
+                hex(colours.ink),
+                escaped(&words)
+            );
+            if !beside {
+                top += if n == 0 { 20 } else { 17 };
+            }
         }
         let _ = write!(
             inside,

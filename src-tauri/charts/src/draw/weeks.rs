@@ -9,7 +9,7 @@ use fallow_core::time::day_words;
 use fallow_core::words::quadrant;
 
 use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex, short_day};
-use crate::face::{Weight, cut, width};
+use crate::face::{Weight, cut, lines, width};
 use crate::series;
 use crate::{Drawing, Facts, Table, counted, grouped};
 
@@ -92,8 +92,8 @@ impl Layout {
     }
 }
 
-/// Height of what stands above and below the rows of a panel.
-const AROUND: u32 = 56;
+/// Height of what stands above and below the rows of a panel, with a heading of two lines.
+const AROUND: u32 = 73;
 
 /// Rows of counts by week, a panel a period, as a grid with the number in every cell and ink that deepens with it:
 /// one drawing, or as many as it takes where a page ends. Nothing where every count is nothing.
@@ -146,17 +146,21 @@ fn panel(
 ) -> u32 {
     let colours = sheet.colours;
     let columns = layout.columns(period);
-    let joined = match layout.joined {
-        0 | 1 => String::new(),
-        n => format!(", {n} weeks a column"),
-    };
-    let _ = write!(
-        inside,
-        "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" font-weight=\"bold\" fill=\"{}\">{}{joined}</text>",
-        top + 14,
-        hex(colours.ink),
-        escaped(&period.words())
-    );
+    let mut heading = period.words();
+    if layout.joined > 1 {
+        heading += &format!(", {} weeks a column", layout.joined);
+    }
+    let room = f64::from(sheet.width - 16);
+    for (n, words) in (0..).zip(lines(&heading, f64::from(TEXT), Weight::Bold, room)) {
+        top += if n == 0 { 0 } else { 17 };
+        let _ = write!(
+            inside,
+            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" font-weight=\"bold\" fill=\"{}\">{}</text>",
+            top + 14,
+            hex(colours.ink),
+            escaped(&words)
+        );
+    }
     top += 24;
     for (name, counts) in rows {
         let _ = write!(

@@ -1,6 +1,6 @@
 //! What the file says and in which order. Not here: where it stands on a page.
 
-use fallow_core::time::day_words;
+use fallow_core::time::{day_words, moment_words};
 
 use super::lay::Sheet;
 use super::{About, summary};
@@ -72,7 +72,7 @@ pub(super) fn content(facts: &Facts<'_>, about: &About<'_>, sheet: &Sheet) -> Co
     if let Some(identifier) = about.identifier {
         person += &format!(", {identifier}");
     }
-    let made = format!("Made {}", about.made.format("%-d %b %Y at %H:%M"));
+    let made = format!("Made {}", moment_words(about.made, about.clock));
     let made = match facts.before {
         Some(before) => format!("beside {}. {made}", before.words()),
         None => made,
@@ -94,15 +94,8 @@ pub(super) fn content(facts: &Facts<'_>, about: &About<'_>, sheet: &Sheet) -> Co
         groups.extend(shown(&drawing));
         tables.extend(numbers(facts, &drawing));
     }
-    let numbers = tables.into_iter().filter(|t| !t.rows.is_empty());
-    for (n, table) in numbers.enumerate() {
-        let mut group = Vec::new();
-        if n == 0 {
-            group.push(Block::Words(Style::Part, "In numbers".to_owned()));
-        }
-        group.extend(table_blocks(table));
-        groups.push(group);
-    }
+    tables.retain(|t| !t.rows.is_empty());
+    groups.extend(tables.into_iter().map(table_blocks));
     let missing = missing(facts, about);
     groups.push(how_to_read(&missing));
     groups.push(
@@ -135,7 +128,7 @@ fn drawn(facts: &Facts<'_>, sheet: &Sheet) -> Vec<Drawing> {
     let whole = Drawn::paper(wide, high * 9 / 10);
     let mut all = drawings_on(facts, &whole);
     if let Some(body) = all.iter_mut().find(|d| d.key == "body") {
-        *body = draw::body::drawing(facts, &Drawn::paper(wide, high * 55 / 100));
+        *body = draw::body::drawing(facts, &Drawn::paper(wide, high * 47 / 100));
     }
     all
 }
@@ -236,15 +229,13 @@ fn numbers(facts: &Facts<'_>, drawing: &Drawing) -> Option<Table> {
     let (spacing, rest, _) = facts.rules;
     match drawing.key {
         "spacing" => Some(summary::table(
-            drawing.title,
-            "cm",
-            (Some(spacing), &format!("Under {spacing} cm")),
+            &format!("{}: cm, short under {spacing}", drawing.title),
+            (Some(spacing), "Short"),
             &of(&|period| series::nearest(facts, period).points),
         )),
         "rest" => Some(summary::table(
-            drawing.title,
-            "days",
-            (Some(rest), &format!("Under {rest} days")),
+            &format!("{}: short under {rest} days", drawing.title),
+            (Some(rest), "Short"),
             &of(&|period| series::rested(facts, period).points),
         )),
         "glucose" => {
@@ -253,8 +244,7 @@ fn numbers(facts: &Facts<'_>, drawing: &Drawing) -> Option<Table> {
                 .low
                 .map(|(low, _)| series::in_unit(low, facts.mg_per_dl));
             Some(summary::table(
-                drawing.title,
-                unit,
+                &format!("{}: {unit}", drawing.title),
                 (low, "Low"),
                 &of(&|period| series::glucose(facts, period)),
             ))

@@ -18,7 +18,11 @@ const APART: f64 = 16.0;
 /// Text of tables, and how far apart its lines are.
 const CELL: (f64, f64) = (8.5, 11.0);
 /// Room between columns.
-const GAP: f64 = 16.0;
+const GAP: f64 = 10.0;
+/// Room after a table.
+const AFTER: f64 = 8.0;
+/// Room between two tables beside each other.
+const BETWEEN: f64 = 24.0;
 
 /// What it is laid out on, in points.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,6 +58,11 @@ impl Sheet {
 
     fn room(&self) -> f64 {
         self.wide - 2.0 * SIDE
+    }
+
+    /// Half of what is read, where two things stand beside each other.
+    fn half(&self) -> f64 {
+        (self.room() - BETWEEN) / 2.0
     }
 
     fn bottom(&self) -> f64 {
@@ -156,8 +165,18 @@ pub(super) fn lay(content: &Content, sheet: &Sheet) -> Vec<Page> {
         pages: vec![Vec::new()],
         y: TOP,
     };
-    for (n, group) in content.groups.iter().enumerate() {
-        layout.group(n, group);
+    let mut n = 0;
+    while let Some(group) = content.groups.get(n) {
+        match content.groups.get(n + 1) {
+            Some(next) if layout.fits_beside(group, next) => {
+                layout.pair(n, [group, next]);
+                n += 2;
+            }
+            _ => {
+                layout.group(n, group);
+                n += 1;
+            }
+        }
     }
     let end = layout.y + BOTTOM;
     let of = layout.pages.len();
@@ -189,6 +208,33 @@ impl Layout<'_> {
                 block,
             });
         }
+    }
+
+    /// Whether both are a named table that half the sheet is wide enough and one page high enough for.
+    fn fits_beside(&self, one: &Group, other: &Group) -> bool {
+        let page = self.sheet.bottom() - TOP;
+        [one, other]
+            .into_iter()
+            .all(|group| match group.as_slice() {
+                [Block::Words(Style::Name, _), Block::Table(table)] => {
+                    long(&columns(table, f64::INFINITY)) <= self.sheet.half()
+                        && group.iter().map(|b| self.high(b)).sum::<f64>() + 30.0 < page
+                }
+                _ => false,
+            })
+    }
+
+    fn pair(&mut self, n: usize, pair: [&Group; 2]) {
+        if !self.fresh() {
+            self.y += APART;
+        }
+        let high = |group: &Group| group.iter().map(|b| self.high(b)).sum::<f64>();
+        // A name may take a line more in half the width.
+        let needed = high(pair[0]).max(high(pair[1])) + 13.0;
+        if !self.fresh() && self.y + needed > self.sheet.bottom() {
+            self.next_page();
+        }
+        self.beside(n, pair);
     }
 
     fn group(&mut self, n: usize, group: &Group) {
@@ -230,12 +276,23 @@ impl Layout<'_> {
             Block::Table(table) => {
                 let columns = columns(table, self.sheet.room());
                 let rows = [&table.columns].into_iter().chain(&table.rows);
-                rows.map(|row| row_high(row, &columns)).sum::<f64>() + 8.0
+                let high = |(n, row): (usize, &Vec<String>)| row_high(n, row, &columns);
+                rows.enumerate().map(high).sum::<f64>() + AFTER
             }
         }
     }
 
     fn words(&mut self, block: (usize, usize), style: Style, words: &str) {
+        self.set_words(block, style, words, (SIDE, self.sheet.room()));
+    }
+
+    fn set_words(
+        &mut self,
+        block: (usize, usize),
+        style: Style,
+        words: &str,
+        (x, room): (f64, f64),
+    ) {
         let (size, line, weight, shade, after) = set(style);
         let role = match style {
             Style::Title => Role::Heading(1),
@@ -243,7 +300,7 @@ impl Layout<'_> {
             Style::Name => Role::Heading(3),
             Style::Text | Style::Note | Style::Small => Role::Paragraph,
         };
-        for words in lines(words, size, weight, self.sheet.room()) {
+        for words in lines(words, size, weight, room) {
             if self.y + line > self.sheet.bottom() {
                 self.next_page();
             }
@@ -253,7 +310,7 @@ impl Layout<'_> {
                 weight,
                 shade,
             };
-            self.put(SIDE, self.y + size, what, role, block);
+            self.put(x, self.y + size, what, role, block);
             self.y += line;
         }
         self.y += after;
@@ -271,45 +328,74 @@ impl Layout<'_> {
         self.y += tall + 6.0;
     }
 
+    /// One table at this place, which may go on over pages.
     fn table(&mut self, block: (usize, usize), table: &Table) {
         let columns = columns(table, self.sheet.room());
-        let long = columns.iter().map(|c| c.wide + GAP).sum::<f64>() - GAP;
-        self.row(block, (0, &table.columns), &columns, false);
-        self.put(
-            SIDE,
-            self.y - 1.0,
-            What::Rule { long },
-            Role::Nothing,
-            block,
-        );
+        let long = long(&columns);
+        let heading = |this: &mut Self, again| {
+            this.row(block, (0, &table.columns), (SIDE, &columns), again);
+            let what = What::Rule { long };
+            this.put(SIDE, this.y - 1.0, what, Role::Nothing, block);
+        };
+        heading(self, false);
         for (n, row) in table.rows.iter().enumerate() {
-            if self.y + row_high(row, &columns) > self.sheet.bottom() {
+            if self.y + row_high(n + 1, row, &columns) > self.sheet.bottom() {
                 self.next_page();
                 // The headings once more, for the eye only: the table goes on for a reader that does not see.
-                self.row(block, (0, &table.columns), &columns, true);
-                self.put(
-                    SIDE,
-                    self.y - 1.0,
-                    What::Rule { long },
-                    Role::Nothing,
-                    block,
-                );
+                heading(self, true);
             }
-            self.row(block, (n + 1, row), &columns, false);
+            self.row(block, (n + 1, row), (SIDE, &columns), false);
         }
-        self.y += 8.0;
+        self.y += AFTER;
+    }
+
+    /// A group of one named table each, beside each other.
+    fn beside(&mut self, n: usize, pair: [&Group; 2]) {
+        let top = self.y;
+        let mut bottom = top;
+        let half = self.sheet.half();
+        for (side, group) in pair.into_iter().enumerate() {
+            self.y = top;
+            let x = SIDE + side as f64 * (half + BETWEEN);
+            for (place, block) in group.iter().enumerate() {
+                let block_at = (n + side, place);
+                match block {
+                    Block::Words(style, words) => {
+                        self.set_words(block_at, *style, words, (x, half))
+                    }
+                    Block::Table(table) => {
+                        let columns = columns(table, half);
+                        for (row, cells) in
+                            [&table.columns].into_iter().chain(&table.rows).enumerate()
+                        {
+                            self.row(block_at, (row, cells), (x, &columns), false);
+                            if row == 0 {
+                                let what = What::Rule {
+                                    long: long(&columns),
+                                };
+                                self.put(x, self.y - 1.0, what, Role::Nothing, block_at);
+                            }
+                        }
+                        self.y += AFTER;
+                    }
+                    Block::Figure { .. } => {}
+                }
+            }
+            bottom = f64::max(bottom, self.y);
+        }
+        self.y = bottom;
     }
 
     fn row(
         &mut self,
         block: (usize, usize),
         (row, cells): (usize, &[String]),
-        columns: &[Column],
+        (left, columns): (f64, &[Column]),
         again: bool,
     ) {
-        let mut x = SIDE;
+        let mut x = left;
         for (n, (cell, column)) in cells.iter().zip(columns).enumerate() {
-            let weight = column.weight(row);
+            let weight = weight(row);
             for (l, words) in lines(cell, CELL.0, weight, column.wide)
                 .into_iter()
                 .enumerate()
@@ -335,7 +421,7 @@ impl Layout<'_> {
             }
             x += column.wide + GAP;
         }
-        self.y += row_high(cells, columns);
+        self.y += row_high(row, cells, columns);
     }
 }
 
@@ -346,14 +432,9 @@ struct Column {
     numbers: bool,
 }
 
-impl Column {
-    fn weight(&self, row: usize) -> Weight {
-        if row == 0 {
-            Weight::Bold
-        } else {
-            Weight::Regular
-        }
-    }
+/// How long a line under the headings is.
+fn long(columns: &[Column]) -> f64 {
+    columns.iter().map(|c| c.wide + GAP).sum::<f64>() - GAP
 }
 
 fn columns(table: &Table, room: f64) -> Vec<Column> {
@@ -387,15 +468,23 @@ fn columns(table: &Table, room: f64) -> Vec<Column> {
         .collect()
 }
 
-fn row_high(cells: &[String], columns: &[Column]) -> f64 {
+fn row_high(row: usize, cells: &[String], columns: &[Column]) -> f64 {
     let high = cells
         .iter()
         .zip(columns)
-        // Bold is wider, so that no row is taken as lower than it is.
-        .map(|(cell, column)| lines(cell, CELL.0, Weight::Bold, column.wide).len())
+        .map(|(cell, column)| lines(cell, CELL.0, weight(row), column.wide).len())
         .max()
         .unwrap_or(1);
     high.max(1) as f64 * CELL.1 + 2.0
+}
+
+/// The headings are row 0.
+fn weight(row: usize) -> Weight {
+    if row == 0 {
+        Weight::Bold
+    } else {
+        Weight::Regular
+    }
 }
 
 /// What every page has: who, which days, when it was made, which page of how many.

@@ -17,6 +17,7 @@ use std::ops::ControlFlow;
 use std::sync::{Arc, LazyLock};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
+use fallow_core::time::Clock;
 use resvg::usvg;
 
 use crate::{Facts, face};
@@ -32,6 +33,8 @@ pub struct About<'a> {
     pub identifier: Option<&'a str>,
     /// When it was made, at the person's clock.
     pub made: DateTime<FixedOffset>,
+    /// How the time of day is told.
+    pub clock: Clock,
 }
 
 /// A size of paper.

@@ -13,12 +13,24 @@ use crate::{Table, grouped};
 /// A stretch of time: what it sorts by and its words.
 type Stretch = (NaiveDate, String);
 
+fn days(period: Period) -> i64 {
+    (period.to - period.from).num_days() + 1
+}
+
+/// What a column of stretches is called.
+fn heading(days: i64) -> &'static str {
+    match days {
+        ..=183 => "Week of",
+        184..=1_097 => "Month",
+        _ => "Year",
+    }
+}
+
 /// Which stretch a day of a period belongs to: its week in half a year or less, its month in three years or less, else
 /// its year.
 fn stretch(day: NaiveDate, period: Period) -> Stretch {
-    let long = (period.to - period.from).num_days() + 1;
-    match long {
-        ..=183 => (week_of(day), format!("Week of {}", day_words(week_of(day)))),
+    match days(period) {
+        ..=183 => (week_of(day), day_words(week_of(day))),
         184..=1_097 => (
             day.with_day(1).unwrap_or(day),
             day.format("%b %Y").to_string(),
@@ -44,14 +56,14 @@ fn median(sorted: &[f64]) -> f64 {
 /// limit.
 ///
 /// # Units
-/// Values, limit and what is printed are in `unit`, to one decimal.
+/// Values, limit and what is printed are in one unit, which `title` names; to one decimal.
 pub(super) fn table(
     title: &str,
-    unit: &str,
     (limit, short): (Option<f64>, &str),
     periods: &[(Period, Vec<OnDay>)],
 ) -> Table {
-    let shown = |v: f64| format!("{} {unit}", (v * 10.0).round() / 10.0);
+    let shown = |v: f64| ((v * 10.0).round() / 10.0).to_string();
+    let longest = periods.iter().map(|(p, _)| days(*p)).max().unwrap_or(0);
     let mut rows = Vec::new();
     for (period, values) in periods {
         let mut stretches: BTreeMap<Stretch, Vec<f64>> = BTreeMap::new();
@@ -76,7 +88,7 @@ pub(super) fn table(
     }
     Table {
         caption: title.to_owned(),
-        columns: ["When", "Values", short, "Least", "Median", "Most"]
+        columns: [heading(longest), "Values", short, "Least", "Median", "Most"]
             .map(str::to_owned)
             .to_vec(),
         rows,
@@ -105,17 +117,17 @@ mod tests {
                 from: day(from),
                 to: day(to),
             };
-            table("t", "cm", (Some(1.0), "Short"), &[(period, values.clone())]).rows
+            table("t", (Some(1.0), "Short"), &[(period, values.clone())]).rows
         };
         assert_eq!(
             of("2026-09-07", "2026-10-04"),
             [
-                ["Week of 7 Sep 2026", "3", "1", "0.5 cm", "1 cm", "3 cm"],
-                ["Week of 14 Sep 2026", "1", "0", "2 cm", "2 cm", "2 cm"],
+                ["7 Sep 2026", "3", "1", "0.5", "1", "3"],
+                ["14 Sep 2026", "1", "0", "2", "2", "2"],
             ]
         );
         assert_eq!(of("2026-01-01", "2026-12-31")[0][0], "Sep 2026");
         assert_eq!(of("2020-01-01", "2026-12-31")[0][..3], ["2026", "4", "1"]);
-        assert_eq!(of("2020-01-01", "2026-12-31")[0][4], "1.5 cm");
+        assert_eq!(of("2020-01-01", "2026-12-31")[0][4], "1.5");
     }
 }
