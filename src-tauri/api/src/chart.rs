@@ -24,7 +24,13 @@ const STRETCH_DAYS: u64 = 28;
 pub(crate) fn chart(app: &App, args: &ChartGet, now: Now) -> Result<ChartData, ApiError> {
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
-    let (period, before) = periods(args, &person, now)?;
+    let choice = Choice {
+        from: args.from.as_deref(),
+        to: args.to.as_deref(),
+        weeks: args.weeks,
+        compare: args.compare,
+    };
+    let (period, before) = choice.periods(&person, now)?;
     let theme = match args.theme.as_deref() {
         None | Some("light") => Theme::Light,
         Some("dark") => Theme::Dark,
@@ -44,58 +50,67 @@ pub(crate) fn chart(app: &App, args: &ChartGet, now: Now) -> Result<ChartData, A
     })
 }
 
-/// The days asked for, and as many before them.
-fn periods(
-    args: &ChartGet,
-    person: &PersonEntry,
-    now: Now,
-) -> Result<(Period, Option<Period>), ApiError> {
-    let today = time::day_in(now.at, person.person.zone);
-    let to = args
-        .to
-        .as_deref()
-        .map_or(Ok(today), |t| lower::date("the last day", t))?;
-    let from = match (args.weeks, args.from.as_deref()) {
-        (Some(weeks), None) if (1..=MOST_WEEKS).contains(&weeks) => {
-            to - Days::new(u64::from(weeks) * 7 - 1)
+/// Which days are asked for.
+pub(crate) struct Choice<'a> {
+    pub(crate) from: Option<&'a str>,
+    pub(crate) to: Option<&'a str>,
+    pub(crate) weeks: Option<u16>,
+    pub(crate) compare: bool,
+}
+
+impl Choice<'_> {
+    /// The days asked for, and as many before them.
+    pub(crate) fn periods(
+        &self,
+        person: &PersonEntry,
+        now: Now,
+    ) -> Result<(Period, Option<Period>), ApiError> {
+        let today = time::day_in(now.at, person.person.zone);
+        let to = self
+            .to
+            .map_or(Ok(today), |t| lower::date("the last day", t))?;
+        let from = match (self.weeks, self.from) {
+            (Some(weeks), None) if (1..=MOST_WEEKS).contains(&weeks) => {
+                to - Days::new(u64::from(weeks) * 7 - 1)
+            }
+            (None, Some(from)) => lower::date("the first day", from)?,
+            (Some(_), None) => {
+                return Err(ApiError::new(
+                    Code::BadCount,
+                    format!("Choose 1 to {MOST_WEEKS} weeks."),
+                ));
+            }
+            (Some(_), Some(_)) | (None, None) => {
+                return Err(ApiError::new(
+                    Code::BadRequest,
+                    "Say how many weeks, or which is the first day; not both.",
+                ));
+            }
+        };
+        if to < from {
+            return Err(ApiError::new(
+                Code::DatesReversed,
+                "The period ends before it starts. Swap the two dates.",
+            ));
         }
-        (None, Some(from)) => lower::date("the first day", from)?,
-        (Some(_), None) => {
+        if (to - from).num_days() >= i64::from(MOST_WEEKS) * 7 {
             return Err(ApiError::new(
                 Code::BadCount,
-                format!("Choose 1 to {MOST_WEEKS} weeks."),
+                format!("Choose at most {MOST_WEEKS} weeks."),
             ));
         }
-        (Some(_), Some(_)) | (None, None) => {
-            return Err(ApiError::new(
-                Code::BadRequest,
-                "Say how many weeks, or which is the first day; not both.",
-            ));
-        }
-    };
-    if to < from {
-        return Err(ApiError::new(
-            Code::DatesReversed,
-            "The period ends before it starts. Swap the two dates.",
-        ));
+        let period = Period { from, to };
+        let long = Duration::days((to - from).num_days() + 1);
+        let before = self.compare.then(|| Period {
+            from: from - long,
+            to: to - long,
+        });
+        Ok((period, before))
     }
-    if (to - from).num_days() >= i64::from(MOST_WEEKS) * 7 {
-        return Err(ApiError::new(
-            Code::BadCount,
-            format!("Choose at most {MOST_WEEKS} weeks."),
-        ));
-    }
-    let period = Period { from, to };
-    let long = Duration::days((to - from).num_days() + 1);
-    let before = args.compare.then(|| Period {
-        from: from - long,
-        to: to - long,
-    });
-    Ok((period, before))
 }
 
 /// What was read of the record.
-struct Read {
+pub(crate) struct Read {
     periods: (Period, Option<Period>),
     measured: Measured,
     before: Option<Measured>,
@@ -111,7 +126,8 @@ struct Read {
 }
 
 impl Read {
-    fn of(
+    /// Reads it, once.
+    pub(crate) fn of(
         reader: &Reader<'_>,
         person: &PersonEntry,
         (period, before): (Period, Option<Period>),
@@ -166,7 +182,8 @@ impl Read {
         })
     }
 
-    fn facts(&self) -> Facts<'_> {
+    /// What a chart is made from.
+    pub(crate) fn facts(&self) -> Facts<'_> {
         let rules = self.measured.ruling.as_ref().map_or_else(
             || {
                 let general = Book::shipped().general.other_medicine_cm.source.as_str();
@@ -277,19 +294,12 @@ fn slots(
 }
 
 fn drawing(drawing: Drawing) -> ChartDrawing {
-    let mut notes = drawing.notes;
-    if drawing.key == "doses" && drawing.svg.is_some() {
-        notes.push(
-            "Counted by the orders as they stand now; \"no record\" is not \"not given\"."
-                .to_owned(),
-        );
-    }
     ChartDrawing {
         key: drawing.key.to_owned(),
         title: drawing.title.to_owned(),
         description: drawing.description,
         svg: drawing.svg,
-        notes,
+        notes: drawing.notes,
         table: ChartTable {
             caption: drawing.table.caption,
             columns: drawing.table.columns,

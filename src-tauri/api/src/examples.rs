@@ -141,6 +141,10 @@ const EXAMPLES: &[(&str, &str)] = &[
         "chart",
         r#"{"person":"ID","weeks":12,"compare":true,"width":328,"theme":"light"}"#,
     ),
+    (
+        "chart_file",
+        r#"{"person":"ID","weeks":12,"compare":true,"format":"pdf","paper":"a4"}"#,
+    ),
     ("risk", r#"{"person":"ID","days":84}"#),
     (
         "time_resolve",

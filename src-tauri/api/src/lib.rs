@@ -7,6 +7,7 @@ mod before;
 mod body;
 mod chart;
 mod containers;
+mod chart_file;
 mod demo;
 pub mod error;
 mod events;
@@ -189,6 +190,9 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
             skin_check::state(app, &args, now).map(|s| Response::SkinState(Box::new(s)))
         }
         Request::Chart(args) => chart::chart(app, &args, now).map(|c| Response::Chart(Box::new(c))),
+        Request::ChartFile(args) => {
+            chart_file::file(app, &args, now).map(|f| Response::ChartFile(Box::new(f)))
+        }
         Request::Risk(args) => risk::risk(app, &args, now).map(Response::Risk),
         Request::TimeResolve(args) => forms::time_resolve(&args, now).map(Response::TimeResolve),
         Request::DraftSave(args) => forms::draft_save(app, &args, now).map(Response::DraftSave),

@@ -1,9 +1,12 @@
 //! The clinic's chart: series of a period, drawn as SVG with a table beside each drawing.
 //!
-//! Series are made in [`series`] and drawn in [`draw`]; every axis goes through one guard. Not here: the record
+//! Series are made in [`series`] and drawn in [`draw`]; every axis goes through one guard. [`page`] lays the drawings
+//! out as a file to take away. Not here: the record
 //! (`fallow-store`), the rules and measures themselves (`fallow-core`).
 
 pub mod draw;
+mod face;
+pub mod page;
 pub mod series;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
@@ -87,6 +90,8 @@ pub struct Drawing {
     pub description: String,
     /// The drawing; `None` where there is nothing to draw.
     pub svg: Option<String>,
+    /// Where it goes on, on a sheet that it is too high for.
+    pub more: Vec<String>,
     /// What a reader must know.
     pub notes: Vec<String>,
     /// The same in numbers.
@@ -100,6 +105,8 @@ pub enum Theme {
     Light,
     /// Light ink on a dark ground.
     Dark,
+    /// For paper, with or without colour.
+    Print,
 }
 
 /// Every drawing, in the order a clinician reads them: where, how it was used, whether rules were kept, what the skin
@@ -108,17 +115,21 @@ pub enum Theme {
 /// # Units
 /// `width` in pixels; below 280 and above 1,200 it is taken as 280 and 1,200. Text is 12 pixels or larger.
 pub fn drawings(facts: &Facts<'_>, width: u16, theme: Theme) -> Vec<Drawing> {
-    let sheet = draw::Sheet::new(width, theme);
+    drawings_on(facts, &draw::Sheet::new(width, theme))
+}
+
+/// The same on a sheet that is there already.
+pub fn drawings_on(facts: &Facts<'_>, sheet: &draw::Sheet) -> Vec<Drawing> {
     vec![
-        draw::body::drawing(facts, &sheet),
-        draw::weeks::quadrants(facts, &sheet),
-        draw::points::spacing(facts, &sheet),
-        draw::points::rest(facts, &sheet),
-        draw::shares::drawing(facts, &sheet),
-        draw::points::findings(facts, &sheet),
-        draw::points::glucose(facts, &sheet),
-        draw::weeks::doses(facts, &sheet),
-        draw::weeks::recorders(facts, &sheet),
+        draw::body::drawing(facts, sheet),
+        draw::weeks::quadrants(facts, sheet),
+        draw::points::spacing(facts, sheet),
+        draw::points::rest(facts, sheet),
+        draw::shares::drawing(facts, sheet),
+        draw::points::findings(facts, sheet),
+        draw::points::glucose(facts, sheet),
+        draw::weeks::doses(facts, sheet),
+        draw::weeks::recorders(facts, sheet),
     ]
 }
 

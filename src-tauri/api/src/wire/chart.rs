@@ -76,3 +76,46 @@ pub struct ChartData {
     /// Sources of the lines and values shown.
     pub sources: Vec<String>,
 }
+
+/// Arguments of `chart_file`: the same choice of days as of [`ChartGet`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
+pub struct ChartFileGet {
+    /// The person.
+    pub person: String,
+    /// First day, `2026-10-01`; needed where `weeks` is absent.
+    #[serde(default)]
+    pub from: Option<String>,
+    /// Last day, included; today when absent.
+    #[serde(default)]
+    pub to: Option<String>,
+    /// A period of 1 to 520 weeks that ends with `to`; not together with `from`.
+    #[serde(default)]
+    pub weeks: Option<u16>,
+    /// Beside it the period of the same length before.
+    #[serde(default)]
+    pub compare: bool,
+    /// `pdf`, `svg` or `png`.
+    pub format: String,
+    /// `a4` or `letter`, of a PDF; A4 when absent.
+    #[serde(default)]
+    pub paper: Option<String>,
+}
+
+/// See [`super::Request::ChartFile`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct ChartFileData {
+    /// A name for the file that says what it is and names nobody.
+    pub name: String,
+    /// Its media type.
+    pub media_type: String,
+    /// How many bytes it has.
+    pub bytes: u32,
+    /// SHA-256 of the bytes, in hexadecimal.
+    pub sha256: String,
+    /// The bytes, in base64.
+    pub base64: String,
+    /// How many pages; a picture is one.
+    pub pages: u32,
+}

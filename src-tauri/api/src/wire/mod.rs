@@ -130,6 +130,8 @@ pub enum Request {
     Risk(RiskGet),
     /// The clinic's chart of a period: drawings with their tables.
     Chart(ChartGet),
+    /// The clinic's chart of a period as a file: PDF, SVG or PNG.
+    ChartFile(ChartFileGet),
     /// What a typed local time means in a zone.
     TimeResolve(TimeResolve),
     /// Keep an unfinished form.
@@ -234,6 +236,8 @@ pub enum Response {
     Risk(RiskData),
     /// The chart.
     Chart(Box<ChartData>),
+    /// The file.
+    ChartFile(Box<ChartFileData>),
     /// See [`Request::TimeResolve`].
     TimeResolve(TimeResolveData),
     /// See [`Request::DraftSave`].

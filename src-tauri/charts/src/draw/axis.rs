@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use chrono::NaiveDate;
 use fallow_core::measures::Period;
+use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, ValueFormatter};
+use plotters::coord::types::RangedCoordf64;
 
 /// More days than any chart has; a longer axis is cut.
 const MOST_DAYS: i64 = 40_000;
@@ -39,4 +41,59 @@ pub fn days(period: Period) -> Range<f64> {
 /// Where a day lies on [`days`].
 pub fn place(day: NaiveDate, period: Period) -> f64 {
     (day - period.from).num_days() as f64
+}
+
+/// The axis of the days of a period, which names whole days: what plotters would choose are round numbers of days.
+#[derive(Debug, Clone)]
+pub(crate) struct DayAxis {
+    period: Period,
+    range: Range<f64>,
+}
+
+impl DayAxis {
+    pub(crate) fn of(period: Period) -> Self {
+        Self {
+            period,
+            range: days(period),
+        }
+    }
+}
+
+impl Ranged for DayAxis {
+    type FormatOption = NoDefaultFormatting;
+    type ValueType = f64;
+
+    fn map(&self, value: &f64, limit: (i32, i32)) -> i32 {
+        RangedCoordf64::from(self.range.clone()).map(value, limit)
+    }
+
+    fn key_points<Hint: KeyPointHint>(&self, _: Hint) -> Vec<f64> {
+        day_labels(self.period)
+    }
+
+    fn range(&self) -> Range<f64> {
+        self.range.clone()
+    }
+}
+
+impl ValueFormatter<f64> for DayAxis {
+    fn format(value: &f64) -> String {
+        value.to_string()
+    }
+}
+
+/// Where days are named below an axis: the first day, then every so many, whole weeks where there are several; at most
+/// five of them.
+fn day_labels(period: Period) -> Vec<f64> {
+    let days = (period.to - period.from).num_days().clamp(0, MOST_DAYS) + 1;
+    let step = match days {
+        ..=5 => 1,
+        6..=13 => (days + 3) / 4,
+        _ => ((days + 3) / 4 + 6) / 7 * 7,
+    };
+    (0..)
+        .map(|n| n * step)
+        .take_while(|day| *day < days)
+        .map(|day| day as f64)
+        .collect()
 }

@@ -9,6 +9,7 @@ use fallow_core::use_map::{ZoneUse, step, step_words, use_map};
 use fallow_core::words::{finding_place, quadrant};
 
 use super::{FONT, Sheet, TEXT, escaped, hex};
+use crate::face::{Weight, width};
 use crate::{Drawing, Facts, Table, counted, grouped};
 
 /// Draws both views beside each other where there is room, else one below the other.
@@ -62,6 +63,7 @@ pub fn drawing(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         key,
         title,
         svg: Some(sheet.own((key, title, &description), height, &inside)),
+        more: Vec::new(),
         notes: marks
             .iter()
             .enumerate()
@@ -94,7 +96,12 @@ fn inside(
     let mut bottom = 0;
     for (n, view) in View::ALL.into_iter().enumerate() {
         let drawing = atlas::drawing(view);
-        let scale = (f64::from(panel) - 16.0).min(360.0) / drawing.width;
+        let mut scale = (f64::from(panel) - 16.0).min(360.0) / drawing.width;
+        if let Some(tallest) = sheet.tallest {
+            // Room for the names of the sides and for the legend.
+            let room = f64::from(tallest.saturating_sub(110).max(120));
+            scale = scale.min(room / drawing.height);
+        }
         let high = (drawing.height * scale).ceil() as u32;
         let (x, y) = if sheet.wide() {
             (u32::try_from(n).unwrap_or(0) * panel, 0)
@@ -208,24 +215,30 @@ fn figure(
     }
 }
 
-/// The ramp in words, one row where there is room, else as many as it takes.
+/// The ramp in words, as many beside each other as there is room for the longest.
 fn legend(inside: &mut String, sheet: &Sheet, top: u32) -> u32 {
     let colours = sheet.colours;
-    let across = if sheet.wide() { 3 } else { 2 };
+    let words: Vec<String> = (0..6).map(step_words).collect();
+    let longest = words
+        .iter()
+        .map(|w| width(w, 12.0, Weight::Regular))
+        .fold(0.0, f64::max);
+    let fit = f64::from(sheet.width - 16) / (longest + 40.0);
+    let across = (fit as u32).clamp(1, 3);
     let wide = (sheet.width - 16) / across;
-    for n in 0..6_u8 {
-        let (column, row) = (u32::from(n) % across, u32::from(n) / across);
+    for (n, words) in (0..).zip(&words) {
+        let (column, row) = (n % across, n / across);
         let (x, y) = (8 + column * wide, top + row * 26);
         let _ = write!(
             inside,
             "<rect x=\"{x}\" y=\"{y}\" width=\"18\" height=\"18\" fill=\"{}\" stroke=\"{}\"/>\
              <text x=\"{}\" y=\"{}\" font-family=\"{FONT}\" font-size=\"12\" fill=\"{}\">{}</text>",
-            hex(colours.steps[usize::from(n)]),
+            hex(colours.steps[n as usize]),
             hex(colours.soft),
             x + 26,
             y + 14,
             hex(colours.ink),
-            escaped(&step_words(n))
+            escaped(words)
         );
     }
     top + 6_u32.div_ceil(across) * 26 + 6

@@ -5,6 +5,7 @@
 
 pub mod axis;
 pub mod body;
+pub(crate) mod labels;
 pub mod points;
 pub mod shares;
 pub mod weeks;
@@ -72,6 +73,15 @@ impl Colours {
                 ],
                 on_steps: [WHITE, WHITE, WHITE, INK, INK, INK],
             },
+            // White is the paper; what is told by colour on a screen is told by lightness, shape or dashes here.
+            Theme::Print => Self {
+                ground: WHITE,
+                ink: RGBColor(0, 0, 0),
+                soft: RGBColor(0x33, 0x33, 0x33),
+                line: RGBColor(0xbb, 0xbb, 0xbb),
+                limit: RGBColor(0x8a, 0x35, 0x00),
+                ..Self::of(Theme::Light)
+            },
             Theme::Dark => Self {
                 ground: RGBColor(0x19, 0x22, 0x1f),
                 ink: RGBColor(0xeb, 0xf1, 0xee),
@@ -106,6 +116,8 @@ pub struct Sheet {
     pub width: u32,
     /// The colours.
     pub colours: Colours,
+    /// Where a page ends: no drawing is made higher, one that would be is made smaller or goes on in another.
+    pub tallest: Option<u32>,
 }
 
 impl Sheet {
@@ -114,6 +126,15 @@ impl Sheet {
         Self {
             width: u32::from(width.clamp(280, 1200)),
             colours: Colours::of(theme),
+            tallest: None,
+        }
+    }
+
+    /// A sheet for paper: for print, and no drawing on it higher than `tallest` pixels.
+    pub fn paper(width: u16, tallest: u32) -> Self {
+        Self {
+            tallest: Some(tallest),
+            ..Self::new(width, Theme::Print)
         }
     }
 

@@ -4,12 +4,18 @@ use fallow_core::measures::Period;
 use fallow_core::time::day_words;
 use plotters::prelude::*;
 
-use super::{FONT, NOTHING, Sheet, TEXT, axis, short_day, whole};
+use super::labels::{Label, Room, places};
+use super::{FONT, NOTHING, Sheet, TEXT, axis, short_day};
+use crate::face::{Weight, cut, lines, width};
 use crate::series::{self, OnDay, Values};
 use crate::{Drawing, Facts, Table, counted, grouped};
 
 /// Height of one panel, in pixels.
-const HIGH: u32 = 250;
+const HIGH: u32 = 272;
+/// What plotters has to be told for text of [`TEXT`] pixels: it writes sizes divided by 1.24.
+const PLOTTED: u32 = 16;
+/// Room for the names of the values, in pixels.
+const VALUES: u32 = 58;
 
 /// One panel: its days, its values, lines through some of them, and what stands above it.
 struct Panel {
@@ -67,14 +73,29 @@ fn one(
 ) -> Drawn {
     let colours = sheet.colours;
     let days = axis::days(panel.period);
-    let text = |size: u32, colour: &RGBColor| (FONT, size).into_font().color(colour);
+    let text = |colour: &RGBColor| (FONT, PLOTTED).into_font().color(colour);
+    let room = f64::from(area.dim_in_pixel().0) - 16.0;
+    let mut top = 4;
+    for words in lines(&panel.heading, f64::from(TEXT), Weight::Regular, room) {
+        area.draw(&Text::new(words, (8, top), text(&colours.ink)))?;
+        top += 20;
+    }
+    // What the dashed line is stands above the drawing, where no point can lie on it.
+    if let Some((_, words)) = &plot.limit {
+        for x in [8, 23] {
+            let dash = vec![(x, top + 9), (x + 9, top + 9)];
+            area.draw(&PathElement::new(dash, colours.limit.stroke_width(2)))?;
+        }
+        area.draw(&Text::new(words.clone(), (40, top), text(&colours.limit)))?;
+        top += 20;
+    }
     let mut chart = ChartBuilder::on(area)
-        .caption(&panel.heading, text(TEXT, &colours.ink))
         .margin(6)
-        .margin_right(14)
-        .x_label_area_size(28)
-        .y_label_area_size(46)
-        .build_cartesian_2d(days.clone(), values.clone())?;
+        .margin_top(top + 3)
+        .margin_right(16)
+        .x_label_area_size(30)
+        .y_label_area_size(VALUES)
+        .build_cartesian_2d(axis::DayAxis::of(panel.period), values.clone())?;
     let period = panel.period;
     let label = |x: &f64| {
         let back = x.round().max(0.0) as u64;
@@ -90,14 +111,13 @@ fn one(
         .light_line_style(colours.ground)
         .bold_line_style(colours.line)
         .axis_style(colours.soft)
-        .x_labels(4)
         .y_labels(5)
         .x_label_formatter(&label)
         .y_label_formatter(&|y| format!("{} {}", (y * 10.0).round() / 10.0, plot.unit))
-        .label_style(text(TEXT, &colours.soft))
+        .label_style(text(&colours.soft))
         .draw()?;
     let place = |p: &OnDay| (axis::place(p.day, period), p.value);
-    if let Some((limit, words)) = &plot.limit {
+    if let Some((limit, _)) = &plot.limit {
         let line = [(days.start, *limit), (days.end, *limit)];
         chart.draw_series(DashedLineSeries::new(
             line,
@@ -105,30 +125,12 @@ fn one(
             4,
             colours.limit.stroke_width(2),
         ))?;
-        let at = (days.start, *limit);
-        chart.draw_series([EmptyElement::at(at)
-            + Text::new(
-                words.clone(),
-                (6, -whole(TEXT) - 3),
-                text(TEXT, &colours.limit),
-            )])?;
     }
-    for (words, points) in &panel.lines {
+    for (_, points) in &panel.lines {
         chart.draw_series(LineSeries::new(
             points.iter().map(place),
             colours.accent.stroke_width(2),
         ))?;
-        if let Some(last) = points.last() {
-            let room = (days.end - days.start) * 0.5;
-            let left = axis::place(last.day, period) - days.start > room;
-            let shift = if left {
-                -whole(u32::try_from(words.len()).unwrap_or(0) * 7)
-            } else {
-                8
-            };
-            chart.draw_series([EmptyElement::at(place(last))
-                + Text::new(words.clone(), (shift, -20), text(TEXT, &colours.ink))])?;
-        }
     }
     // What falls short of the limit is a cross, the rest a disc: told apart without colour.
     let short = |p: &&OnDay| plot.limit.as_ref().is_some_and(|l| p.value < l.0 - 1e-9);
@@ -137,16 +139,69 @@ fn one(
         .iter()
         .chain(panel.lines.iter().flat_map(|l| &l.1))
         .partition(|p| short(p));
+    let small = match below.len() + fine.len() {
+        0..=150 => 0,
+        151..=600 => 1,
+        _ => 2,
+    };
     chart.draw_series(
         fine.into_iter()
-            .map(|p| Circle::new(place(p), 4, colours.accent.filled())),
+            .map(|p| Circle::new(place(p), 4 - small, colours.accent.filled())),
     )?;
     chart.draw_series(
         below
             .into_iter()
-            .map(|p| Cross::new(place(p), 5, colours.limit.stroke_width(2))),
+            .map(|p| Cross::new(place(p), 5 - small, colours.limit.stroke_width(2))),
     )?;
+    // Names of lines, moved apart where lines end near each other.
+    let ends: Vec<(&str, &OnDay)> = panel
+        .lines
+        .iter()
+        .filter_map(|(words, points)| Some((words.as_str(), points.last()?)))
+        .collect();
+    let (across, up) = area.get_pixel_range();
+    let room = Room {
+        left: f64::from(across.start) + f64::from(VALUES) + 10.0,
+        right: f64::from(across.end) - 8.0,
+        top: f64::from(up.start) + f64::from(top),
+        bottom: f64::from(up.end) - 40.0,
+    };
+    let text_size = f64::from(TEXT);
+    let words: Vec<String> = ends
+        .iter()
+        .map(|(words, _)| cut(words, text_size, Weight::Regular, room.right - room.left))
+        .collect();
+    let at: Vec<(i32, i32)> = ends
+        .iter()
+        .map(|(_, end)| chart.backend_coord(&place(end)))
+        .collect();
+    let wanted: Vec<Label> = at
+        .iter()
+        .zip(&words)
+        .map(|((x, y), words)| Label {
+            x: f64::from(*x),
+            y: f64::from(*y),
+            wide: width(words, text_size, Weight::Regular),
+        })
+        .collect();
+    for ((spot, words), ((x, y), (_, end))) in places(&wanted, room)
+        .into_iter()
+        .zip(words)
+        .zip(at.into_iter().zip(&ends))
+    {
+        if let Some((left, top)) = spot {
+            let off = (left.round() as i32 - x, top.round() as i32 - y);
+            chart.draw_series([
+                EmptyElement::at(place(end)) + Text::new(words, off, text(&colours.ink))
+            ])?;
+        }
+    }
     Ok(())
+}
+
+/// The heading of a panel that stands empty beside a full one.
+fn nothing_in(period: Period) -> String {
+    format!("{}: nothing to show", period.words())
 }
 
 fn rows(values: &[OnDay], unit: &str) -> Vec<Vec<String>> {
@@ -201,12 +256,15 @@ fn of_injections(
                 .iter()
                 .filter(|p| p.value < limit - 1e-9)
                 .count();
-            let heading = format!(
-                "{}: {} of {} short",
-                period.words(),
-                grouped(short),
-                grouped(values.points.len())
-            );
+            let heading = match values.points.len() {
+                0 => nothing_in(period),
+                all => format!(
+                    "{}: {} of {} short",
+                    period.words(),
+                    grouped(short),
+                    grouped(all)
+                ),
+            };
             let panel = Panel {
                 period,
                 points: values.points.clone(),
@@ -226,9 +284,9 @@ fn of_injections(
         NOTHING.to_owned()
     } else {
         format!(
-            "{} of {} injections fell short of {limit} {unit}; they are crosses, the others discs.",
+            "{} of {} fell short of {limit} {unit}. Short ones are crosses, the others discs.",
             grouped(short),
-            grouped(last.points.len())
+            counted(last.points.len(), "injection")
         )
     };
     let mut notes = left_out(&last, first);
@@ -247,6 +305,7 @@ fn of_injections(
         key,
         title,
         svg: plot(&drawing, &only, sheet),
+        more: Vec::new(),
         table: Table {
             caption: format!("{title}, {}", facts.period.words()),
             columns: vec!["Day".to_owned(), "Value".to_owned()],
@@ -288,14 +347,21 @@ pub fn findings(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
     let (key, title) = ("findings", "Findings and their sizes");
     let panels: Vec<Panel> = Sheet::panels(facts)
         .into_iter()
-        .map(|period| Panel {
-            period,
-            points: Vec::new(),
-            lines: series::sizes(facts, period)
+        .map(|period| {
+            let lines: Vec<_> = series::sizes(facts, period)
                 .into_iter()
                 .map(|line| (line.words, line.points))
-                .collect(),
-            heading: period.words(),
+                .collect();
+            Panel {
+                period,
+                points: Vec::new(),
+                heading: if lines.is_empty() {
+                    nothing_in(period)
+                } else {
+                    period.words()
+                },
+                lines,
+            }
         })
         .collect();
     let lines = series::sizes(facts, facts.period);
@@ -335,6 +401,7 @@ pub fn findings(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         key,
         title,
         svg: plot(&drawing, &panels, sheet),
+        more: Vec::new(),
         notes: if lines.is_empty() {
             vec![
                 "No finding was looked at in this period. That is not the same as nothing there."
@@ -367,7 +434,10 @@ pub fn glucose(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         .map(|period| {
             let points = series::glucose(facts, period);
             Panel {
-                heading: format!("{}: {} values", period.words(), grouped(points.len())),
+                heading: match points.len() {
+                    0 => nothing_in(period),
+                    all => format!("{}: {}", period.words(), counted(all, "value")),
+                },
                 points,
                 lines: Vec::new(),
                 period,
@@ -380,9 +450,9 @@ pub fn glucose(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         "No glucose is on record in this period.".to_owned()
     } else {
         format!(
-            "{} of {} values were low; they are crosses, the others discs.",
+            "{} of {} low. Low ones are crosses, the others discs.",
             grouped(points.iter().filter(low).count()),
-            grouped(points.len())
+            counted(points.len(), "value")
         )
     };
     let shown = limit.map(|l| (l, format!("low below {} {unit}", (l * 10.0).round() / 10.0)));
@@ -398,6 +468,7 @@ pub fn glucose(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
         key,
         title,
         svg: plot(&drawing, &panels, sheet),
+        more: Vec::new(),
         notes: if points.is_empty() {
             vec![description.clone()]
         } else {

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use fallow_core::measures::{Measures, Share};
 
 use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex};
+use crate::face::{Weight, lines, width};
 use crate::{Drawing, Facts, Table, grouped};
 
 /// One bar: its name, the share, and whose days.
@@ -78,6 +79,7 @@ pub fn drawing(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
             vec![NOTHING.to_owned()]
         },
         svg,
+        more: Vec::new(),
         table: Table {
             caption: title.to_owned(),
             columns: ["Measure", "Share", "95 % interval", "Injections"]
@@ -91,44 +93,46 @@ pub fn drawing(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
 
 fn inside(bars: &[Bar], sheet: &Sheet) -> (String, u32) {
     let colours = sheet.colours;
-    let (left, room) = (8.0, f64::from(sheet.width) - 70.0);
+    let longest = bars
+        .iter()
+        .map(|b| width(&b.name, f64::from(TEXT), Weight::Regular))
+        .fold(0.0, f64::max);
+    // Names stand beside the bars where they leave these at least half the sheet, else above them.
+    let beside = sheet.wide() && longest + 16.0 < f64::from(sheet.width) / 2.0;
+    let left = if beside { longest + 22.0 } else { 8.0 };
+    let room = f64::from(sheet.width) - left - 62.0;
     let mut inside = String::new();
     let mut top = 8;
     for bar in bars {
-        let _ = write!(
-            inside,
-            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
-            top + 14,
-            hex(colours.ink),
-            escaped(&bar.name)
+        let words = lines(
+            &bar.name,
+            f64::from(TEXT),
+            Weight::Regular,
+            f64::from(sheet.width - 16),
         );
-        top += 20;
+        for (n, words) in (0..).zip(words) {
+            let _ = write!(
+                inside,
+                "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
+                top + 15,
+                hex(colours.ink),
+                escaped(&words)
+            );
+            if !beside {
+                top += if n == 0 { 20 } else { 17 };
+            }
+        }
         let _ = write!(
             inside,
-            "<rect x=\"{left}\" y=\"{top}\" width=\"{room:.1}\" height=\"20\" fill=\"none\" stroke=\"{}\"/>",
+            "<rect x=\"{left:.1}\" y=\"{top}\" width=\"{room:.1}\" height=\"20\" fill=\"none\" stroke=\"{}\"/>",
             hex(colours.soft)
         );
+        if let Some(share) = bar.share {
+            one(&mut inside, sheet, share, (left, f64::from(top), room));
+        }
         let words = bar
             .share
             .map_or_else(|| "not known".to_owned(), |s| s.percent());
-        if let Some(share) = bar.share {
-            let at = |v: f64| left + room * v.clamp(0.0, 1.0);
-            let middle = top + 10;
-            let _ = write!(
-                inside,
-                "<rect x=\"{left}\" y=\"{top}\" width=\"{:.1}\" height=\"20\" fill=\"{}\"/>\
-                 <path d=\"M{:.1} {middle}H{:.1}M{:.1} {}v12M{:.1} {}v12\" stroke=\"{}\" stroke-width=\"2\" fill=\"none\"/>",
-                room * share.share.clamp(0.0, 1.0),
-                hex(colours.accent),
-                at(share.low),
-                at(share.high),
-                at(share.low),
-                middle - 6,
-                at(share.high),
-                middle - 6,
-                hex(colours.limit)
-            );
-        }
         let _ = write!(
             inside,
             "<text x=\"{:.1}\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{words}</text>",
@@ -136,7 +140,31 @@ fn inside(bars: &[Bar], sheet: &Sheet) -> (String, u32) {
             top + 15,
             hex(colours.ink)
         );
-        top += 32;
+        top += if beside { 28 } else { 32 };
     }
     (inside, top + 4)
+}
+
+/// One share with its interval: the line has a rim of the ground, so that it shows on the bar and beside it, in
+/// colour or not.
+fn one(inside: &mut String, sheet: &Sheet, share: Share, (left, top, room): (f64, f64, f64)) {
+    let colours = sheet.colours;
+    let at = |v: f64| left + room * v.clamp(0.0, 1.0);
+    let (low, high, middle) = (at(share.low), at(share.high), top + 10.0);
+    let _ = write!(
+        inside,
+        "<rect x=\"{left:.1}\" y=\"{top}\" width=\"{:.1}\" height=\"20\" fill=\"{}\"/>",
+        room * share.share.clamp(0.0, 1.0),
+        hex(colours.accent)
+    );
+    for (colour, wide) in [(colours.ground, 5), (colours.limit, 2)] {
+        let _ = write!(
+            inside,
+            "<path d=\"M{low:.1} {middle}H{high:.1}M{low:.1} {}v12M{high:.1} {}v12\" stroke=\"{}\" \
+             stroke-width=\"{wide}\" fill=\"none\"/>",
+            middle - 6.0,
+            middle - 6.0,
+            hex(colour)
+        );
+    }
 }

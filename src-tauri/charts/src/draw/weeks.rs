@@ -9,120 +9,232 @@ use fallow_core::time::day_words;
 use fallow_core::words::quadrant;
 
 use super::{FONT, NOTHING, Sheet, TEXT, escaped, hex, short_day};
+use crate::face::{Weight, cut, lines, width};
 use crate::series;
 use crate::{Drawing, Facts, Table, counted, grouped};
 
 /// Height of a row of the grid, in pixels.
 const ROW: u32 = 26;
-/// At most this many columns are drawn; longer periods join weeks.
+/// No cell is narrower; longer periods join weeks.
 const NARROWEST: u32 = 22;
+/// No cell is wider.
+const WIDEST: u32 = 120;
 
 /// Names with their counts by week.
 type Rows = Vec<(String, BTreeMap<NaiveDate, usize>)>;
 
-/// Rows of counts by week, a panel a period, as a grid with the number in every cell and ink that deepens with it.
+/// Columns of a panel: the weeks joined in each.
+type Columns = Vec<Vec<NaiveDate>>;
+
+/// How a grid is laid out; the same for all its panels, so that one can be read against the other.
+struct Layout {
+    /// Where the cells begin; what is left of them is room for the names, where there is enough.
+    left: u32,
+    /// How wide a cell is.
+    cell: u32,
+    /// How many weeks a column joins.
+    joined: usize,
+    /// The highest count of any cell of any panel.
+    highest: usize,
+}
+
+fn count(weeks: &BTreeMap<NaiveDate, usize>, column: &[NaiveDate]) -> usize {
+    column.iter().filter_map(|w| weeks.get(w)).sum()
+}
+
+impl Layout {
+    fn of(panels: &[(Period, Rows)], sheet: &Sheet) -> Self {
+        let longest = panels
+            .iter()
+            .flat_map(|(_, rows)| rows)
+            .map(|(name, _)| width(name, f64::from(TEXT), Weight::Regular))
+            .fold(0.0, f64::max)
+            .ceil() as u32;
+        // Names stand beside the cells where they leave these two thirds of the sheet, else above them.
+        let beside = sheet.wide() && longest + 20 <= sheet.width / 3;
+        let left = if beside { longest + 20 } else { 8 };
+        let room = sheet.width - 8 - left;
+        let weeks = panels.iter().map(|(p, _)| series::weeks(*p).len()).max();
+        let weeks = weeks.unwrap_or(0).max(1);
+        let most = usize::try_from(room / NARROWEST).unwrap_or(1).max(1);
+        let joined = weeks.div_ceil(most).max(1);
+        let across = u32::try_from(weeks.div_ceil(joined)).unwrap_or(1).max(1);
+        let mut layout = Self {
+            left,
+            // One week alone does not need a cell as wide as the sheet.
+            cell: (room / across).min(WIDEST),
+            joined,
+            highest: 1,
+        };
+        for (period, rows) in panels {
+            let columns = layout.columns(*period);
+            for (_, weeks) in rows {
+                for column in &columns {
+                    layout.highest = layout.highest.max(count(weeks, column));
+                }
+            }
+        }
+        layout
+    }
+
+    fn columns(&self, period: Period) -> Columns {
+        let weeks = series::weeks(period);
+        weeks.chunks(self.joined).map(<[_]>::to_vec).collect()
+    }
+
+    fn beside(&self) -> bool {
+        self.left > 8
+    }
+
+    /// How high a row is, with its name.
+    fn row(&self) -> u32 {
+        if self.beside() { ROW } else { ROW + 24 }
+    }
+}
+
+/// Height of what stands above and below the rows of a panel, with a heading of two lines.
+const AROUND: u32 = 73;
+
+/// Rows of counts by week, a panel a period, as a grid with the number in every cell and ink that deepens with it:
+/// one drawing, or as many as it takes where a page ends. Nothing where every count is nothing.
 fn grid(
     (key, title, description): (&str, &str, &str),
     panels: &[(Period, Rows)],
     sheet: &Sheet,
-) -> Option<String> {
+) -> Vec<String> {
     let all = || panels.iter().flat_map(|(_, rows)| rows);
     if all().all(|(_, weeks)| weeks.values().all(|n| *n == 0)) {
-        return None;
+        return Vec::new();
     }
-    let colours = sheet.colours;
-    let mut inside = String::new();
-    let mut top = 8;
+    let layout = Layout::of(panels, sheet);
+    let tallest = sheet.tallest.unwrap_or(u32::MAX);
+    let mut drawn = Vec::new();
+    let (mut inside, mut top) = (String::new(), 8);
     for (period, rows) in panels {
-        let period = *period;
-        let weeks = series::weeks(period);
-        let room = sheet.width - 16;
-        let most = usize::try_from(room / NARROWEST).unwrap_or(1).max(1);
-        let joined = weeks.len().div_ceil(most).max(1);
-        let columns: Vec<&[NaiveDate]> = weeks.chunks(joined).collect();
-        let cell = room / u32::try_from(columns.len()).unwrap_or(1).max(1);
+        let mut rest = rows.as_slice();
+        while !rest.is_empty() {
+            let fit = tallest.saturating_sub(top + AROUND) / layout.row();
+            let fit = usize::try_from(fit).unwrap_or(usize::MAX).min(rest.len());
+            // A panel that nearly all fits on the next page is not begun on this one.
+            if top > 8 && fit < rest.len().min(4) {
+                drawn.push((std::mem::take(&mut inside), std::mem::replace(&mut top, 8)));
+                continue;
+            }
+            let (now, later) = rest.split_at(fit.max(1));
+            top = panel(&mut inside, &layout, (*period, now), top, sheet);
+            rest = later;
+        }
+    }
+    drawn.push((inside, top));
+    let part = |(n, (inside, high)): (usize, (String, u32))| {
+        let key = match n {
+            0 => key.to_owned(),
+            n => format!("{key}-{}", n + 1),
+        };
+        sheet.own((&key, title, description), high, &inside)
+    };
+    drawn.into_iter().enumerate().map(part).collect()
+}
+
+/// One period, or some of its rows; returns where it ends.
+fn panel(
+    inside: &mut String,
+    layout: &Layout,
+    (period, rows): (Period, &[(String, BTreeMap<NaiveDate, usize>)]),
+    mut top: u32,
+    sheet: &Sheet,
+) -> u32 {
+    let colours = sheet.colours;
+    let columns = layout.columns(period);
+    let mut heading = period.words();
+    if layout.joined > 1 {
+        heading += &format!(", {} weeks a column", layout.joined);
+    }
+    let room = f64::from(sheet.width - 16);
+    for (n, words) in (0..).zip(lines(&heading, f64::from(TEXT), Weight::Bold, room)) {
+        top += if n == 0 { 0 } else { 17 };
         let _ = write!(
             inside,
-            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" font-weight=\"bold\" fill=\"{}\">{}{}</text>",
+            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" font-weight=\"bold\" fill=\"{}\">{}</text>",
             top + 14,
             hex(colours.ink),
-            escaped(&period.words()),
-            if joined > 1 {
-                format!(", {joined} weeks a column")
-            } else {
-                String::new()
-            }
+            escaped(&words)
         );
-        top += 24;
-        let count = |weeks: &BTreeMap<NaiveDate, usize>, column: &[NaiveDate]| -> usize {
-            column.iter().filter_map(|w| weeks.get(w)).sum()
-        };
-        let highest = all()
-            .flat_map(|(_, w)| columns.iter().map(move |c| count(w, c)))
-            .max()
-            .unwrap_or(0)
-            .max(1);
-        for (name, counts) in rows {
+    }
+    top += 24;
+    for (name, counts) in rows {
+        let _ = write!(
+            inside,
+            "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
+            top + if layout.beside() { 17 } else { 14 },
+            hex(colours.soft),
+            escaped(&cut(
+                name,
+                f64::from(TEXT),
+                Weight::Regular,
+                f64::from(sheet.width - 16)
+            ))
+        );
+        if !layout.beside() {
+            top += 20;
+        }
+        cells(inside, layout, (counts, &columns), top, sheet);
+        top += if layout.beside() { ROW } else { ROW + 4 };
+    }
+    under(inside, layout, (&columns, top), period, sheet);
+    top + 28
+}
+
+fn cells(
+    inside: &mut String,
+    layout: &Layout,
+    (counts, columns): (&BTreeMap<NaiveDate, usize>, &Columns),
+    top: u32,
+    sheet: &Sheet,
+) {
+    let colours = sheet.colours;
+    for (n, column) in (0_u32..).zip(columns) {
+        let here = count(counts, column);
+        // Fewest is palest: the step falls as the count rises.
+        let step = (here > 0).then(|| 5 - (here * 5).div_ceil(layout.highest).min(5));
+        let (fill, ink) = step.map_or((colours.ground, colours.soft), |s| {
+            (colours.steps[s], colours.on_steps[s])
+        });
+        let x = layout.left + n * layout.cell;
+        let _ = write!(
+            inside,
+            "<rect x=\"{x}\" y=\"{top}\" width=\"{}\" height=\"{}\" fill=\"{}\" stroke=\"{}\"/>",
+            layout.cell.saturating_sub(1),
+            ROW - 2,
+            hex(fill),
+            hex(if here > 0 { colours.soft } else { colours.line })
+        );
+        if here > 0 {
             let _ = write!(
                 inside,
-                "<text x=\"8\" y=\"{}\" font-family=\"{FONT}\" font-size=\"{TEXT}\" fill=\"{}\">{}</text>",
-                top + 14,
-                hex(colours.soft),
-                escaped(name)
+                "<text x=\"{}\" y=\"{}\" font-family=\"{FONT}\" font-size=\"12\" text-anchor=\"middle\" fill=\"{}\">{}</text>",
+                x + layout.cell / 2,
+                top + 16,
+                hex(ink),
+                grouped(here)
             );
-            top += 20;
-            for (n, column) in columns.iter().enumerate() {
-                let here = count(counts, column);
-                // Fewest is palest: the step falls as the count rises.
-                let step = if here == 0 {
-                    None
-                } else {
-                    Some(5 - (here * 5).div_ceil(highest).min(5))
-                };
-                let (fill, ink) = step.map_or((colours.ground, colours.soft), |s| {
-                    (colours.steps[s], colours.on_steps[s])
-                });
-                let x = 8 + u32::try_from(n).unwrap_or(0) * cell;
-                let _ = write!(
-                    inside,
-                    "<rect x=\"{x}\" y=\"{top}\" width=\"{}\" height=\"{}\" fill=\"{}\" stroke=\"{}\"/>",
-                    cell.saturating_sub(1),
-                    ROW - 2,
-                    hex(fill),
-                    hex(colours.soft)
-                );
-                if here > 0 {
-                    let _ = write!(
-                        inside,
-                        "<text x=\"{}\" y=\"{}\" font-family=\"{FONT}\" font-size=\"12\" text-anchor=\"middle\" fill=\"{}\">{}</text>",
-                        x + cell / 2,
-                        top + 16,
-                        hex(ink),
-                        grouped(here)
-                    );
-                }
-            }
-            top += ROW + 4;
         }
-        under(&mut inside, &columns, (top, cell), period, sheet);
-        top += 28;
     }
-    Some(sheet.own((key, title, description), top, &inside))
 }
 
 /// The first day of some of the columns.
 fn under(
     inside: &mut String,
-    columns: &[&[NaiveDate]],
-    (top, cell): (u32, u32),
+    layout: &Layout,
+    (columns, top): (&Columns, u32),
     period: Period,
     sheet: &Sheet,
 ) {
-    let each = usize::try_from(70_u32.div_ceil(cell.max(1)))
+    let each = usize::try_from(70_u32.div_ceil(layout.cell.max(1)))
         .unwrap_or(1)
         .max(1);
     for (n, column) in columns.iter().enumerate().step_by(each) {
-        let x = 8 + u32::try_from(n).unwrap_or(0) * cell;
+        let x = layout.left + u32::try_from(n).unwrap_or(0) * layout.cell;
         // The last label must not run out of the drawing.
         if let Some(day) = column.first()
             && x + 60 <= sheet.width
@@ -230,7 +342,8 @@ fn finished(
     panels: &[(Period, Rows)],
     (facts, sheet): (&Facts<'_>, &Sheet),
 ) -> Drawing {
-    let svg = grid((key, title, &description), panels, sheet);
+    let mut drawn = grid((key, title, &description), panels, sheet).into_iter();
+    let svg = drawn.next();
     // The last panel is the period itself.
     let rows = panels.last().map_or(&[][..], |(_, rows)| rows);
     Drawing {
@@ -242,6 +355,7 @@ fn finished(
             .into_iter()
             .collect(),
         svg,
+        more: drawn.collect(),
         table: table(title, first, rows, facts.period),
         description,
     }
@@ -281,13 +395,20 @@ pub fn doses(facts: &Facts<'_>, sheet: &Sheet) -> Drawing {
             grouped(of_period[2])
         )
     };
-    finished(
+    let mut drawing = finished(
         (key, title),
         description,
         "What became of it",
         &panels,
         (facts, sheet),
-    )
+    );
+    if drawing.svg.is_some() {
+        drawing.notes.push(
+            "Counted by the orders as they stand now; \"no record\" is not \"not given\"."
+                .to_owned(),
+        );
+    }
+    drawing
 }
 
 /// Injections by week and recorder.
