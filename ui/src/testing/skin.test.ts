@@ -4,7 +4,7 @@ import userEvent from '@testing-library/user-event'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import App from '../App.svelte'
 import { session } from '../state/session.svelte'
-import { ellipse, typedNumber } from '../state/skin.svelte'
+import { typedNumber } from '../state/place.svelte'
 import { finding, look, skinCheck } from './fake-skin'
 import { doorOf } from './setup'
 
@@ -145,9 +145,6 @@ describe('marking a finding', () => {
   it('reads numbers with a comma or a point and nothing else', () => {
     for (const [text, number] of [['24', 24], ['4,5', 4.5], ['4.5', 4.5], ['', null], ['-4', null], ['1e3', null], ['4.55', null], ['vier', null]] as const)
       expect(typedNumber(text), text).toBe(number)
-    const [first, , ] = ellipse({ across_cm: 1, up_cm: 2 }, 20, 10, 90)
-    expect(first!.across_cm).toBeCloseTo(1)
-    expect(first!.up_cm).toBeCloseTo(3)
   })
 })
 

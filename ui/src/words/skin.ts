@@ -1,5 +1,7 @@
 /** The words of findings, skin checks and leaving a lump. What stands where, and since when, the door words. */
 
+type Way = 'size' | 'line'
+
 const groups: [string, string[]][] = [
   ['Lumps and dents', ['lump', 'dent', 'swelling']],
   ['What heals', ['bruise', 'bleeding', 'redness', 'broken_skin']],
@@ -51,7 +53,17 @@ export const finding = {
   noticeds: [['seen', 'Seen'], ['felt', 'Felt'], ['seen_and_felt', 'Seen and felt']] as [string, string][],
   where: 'Where is it?',
   zone: 'Zone',
-  middle: 'Touch the middle of it, or type the numbers below.',
+  way: 'How do you want to mark it?',
+  ways: [['size', 'Point and size'], ['line', 'Draw the outline']] as [Way, string][],
+  how: {
+    size: 'Touch its middle and pull sideways to its edge; or touch the middle and type the sizes below. The round handles size and turn it.',
+    line: 'Draw around it in one go. To come closer first, touch the skin once and choose Closer.',
+  } as Record<Way, string>,
+  keys: 'Arrow keys move the point or the drawn line by half a centimetre, with Shift by a millimetre. Sizes are typed below.',
+  undo: 'Undo',
+  clear: 'Clear the shape',
+  sized: (of: { length: number; width: number; degrees: number }) =>
+    `${Math.round(of.length)} mm by ${Math.round(of.width)} mm${of.degrees % 180 === 0 ? '' : `, turned ${of.degrees}°`}`,
   size: 'How large is it?',
   length: 'Longest way across, in mm',
   width: 'Widest way square to that, in mm',
@@ -59,6 +71,8 @@ export const finding = {
   turnedHint: '0 lies across the zone; 90 lies up and down.',
   smaller: (what: string) => `${what}: 1 mm less`,
   larger: (what: string) => `${what}: 1 mm more`,
+  turnLess: 'Turn by 5 degrees less',
+  turnMore: 'Turn by 5 degrees more',
   wear: 'Worn for, in days',
   wearHint: '1 to 366. It then ends by itself. Empty: until somebody says that it was removed.',
   note: 'Note',
@@ -75,6 +89,9 @@ export const finding = {
     zone: 'Choose the zone it is in.',
     point: 'Touch where its middle is.',
     size: 'Write both sizes in millimetres, as numbers from 1 to 400.',
+    line: 'Draw around it on the skin, or choose Point and size.',
+    tiny: 'The line is too small to go around anything. Come closer, and draw around the edge; or choose Point and size.',
+    crosses: 'The line crosses itself. It stays as you drew it until you draw another: once around the edge, without crossing.',
     turned: 'Write the turn in whole degrees, 0 to 180.',
     wear: 'Write the days as a whole number, 1 to 366, or leave them out.',
     note: 'Write what it is.',
