@@ -50,6 +50,8 @@ export function penOn(svg: SVGSVGElement, pen: Pen, skinOf: (e: { clientX: numbe
 
   function end(e: PointerEvent) {
     if (!pressed || e.pointerId !== pressed.id) return
+    // A finger belongs to what it pressed until the drawing takes it over: that is no end.
+    if (e.type === 'lostpointercapture' && e.target !== svg) return
     pressed = null
     if (!holding) return
     holding = false
@@ -64,10 +66,16 @@ export function penOn(svg: SVGSVGElement, pen: Pen, skinOf: (e: { clientX: numbe
     if (!ended && !(e.target as Element | null)?.closest('[data-grip]')) pen.tap(skinOf(e))
   }
 
+  // A finger on a handle does not scroll, whichever way it pulls; parts of a drawing have no `touch-action` to say so.
+  const stays = (e: TouchEvent) => {
+    if ((e.target as Element | null)?.closest('[data-grip]')) e.preventDefault()
+  }
+  svg.addEventListener('touchstart', stays, { passive: false })
   const heard = { pointerdown: down, pointermove: move, pointerup: end, pointercancel: end, lostpointercapture: end, click } as const
   for (const [name, does] of Object.entries(heard)) svg.addEventListener(name, does as EventListener)
   return () => {
     if (holding) pen.cancel()
+    svg.removeEventListener('touchstart', stays)
     for (const [name, does] of Object.entries(heard)) svg.removeEventListener(name, does as EventListener)
   }
 }

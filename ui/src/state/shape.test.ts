@@ -65,6 +65,21 @@ describe('a line drawn by hand', () => {
     expect(wrongWith(line)).toBeNull()
     expect(line).toEqual(of([0.2, 0], [2, 0], [2, 2], [0.2, 2]))
   })
+  it('loses an end that passes its beginning beside it, and nothing where it stops short of it', () => {
+    const turn = (from: number, to: number, shrinks: number) =>
+      Array.from({ length: 200 }, (_, i) => {
+        const share = i / 199
+        const [angle, far] = [from + share * (to - from), 2 - shrinks * share]
+        return at(far * Math.cos(angle), far * Math.sin(angle))
+      })
+    const past = kept(turn(0, 2 * Math.PI + 0.4, 0.1))
+    const end = past.at(-1)!
+    expect(Math.hypot(end.across_cm - past[0]!.across_cm, end.up_cm - past[0]!.up_cm)).toBeLessThan(0.2)
+    expect(Math.atan2(end.up_cm, end.across_cm)).toBeLessThan(0.15)
+    const short = turn(0.3, 2 * Math.PI - 0.3, 0)
+    expect(kept(short)[0]).toEqual({ across_cm: 1.91, up_cm: 0.59 })
+    expect(kept(short).at(-1)).toEqual({ across_cm: 1.91, up_cm: -0.59 })
+  })
   it('is told to cross itself where it is an eight', () => {
     expect(wrongWith(kept(of([0, 0], [2, 2], [2, 0], [0, 2])))).toBe('crosses')
   })

@@ -19,8 +19,8 @@ export const mostPoints = 60
 const strays = 0.05
 /** The smallest size that is marked, and the longest; millimetres. */
 export const [smallest, longest] = [1, 400] as const
-/** Ends of a drawn line that overlap by less than this share of it are a hand that went past its beginning. */
-const overlap = 0.3
+/** Ends of a drawn line that cross or pass one another within this share of it are a hand that went past its beginning. */
+const [crossed, passed] = [0.3, 0.15] as const
 
 const distance = (a: XY, b: XY) => Math.hypot(a.across_cm - b.across_cm, a.up_cm - b.up_cm)
 const hundredth = (cm: number) => Math.round(cm * 100) / 100 + 0
@@ -127,7 +127,7 @@ export function wrongWith(line: XY[]): LineWrong | null {
 
 /** A line as it was drawn, made fit to keep: without ends that overlap, and with no more points than its form needs. */
 export function kept(drawn: XY[]): XY[] {
-  const loop = withoutTails(simplified(apart(drawn), strays / 2))
+  const loop = withoutTails(simplified(meeting(apart(drawn)), strays / 2))
   let [line, within] = [loop, strays]
   do {
     line = simplified(loop, within)
@@ -139,17 +139,38 @@ export function kept(drawn: XY[]): XY[] {
 /** Without points that lie on one another. */
 const apart = (line: XY[]) => line.filter((p, i) => i === 0 || distance(p, line[i - 1]!) > 0.005)
 
-/** A hand that closes a loop goes past its beginning, or begins before it: the loop is what was meant. */
-function withoutTails(line: XY[]): XY[] {
+/** How far along the line each of its points is. */
+function alongOf(line: XY[]): number[] {
   const along = [0]
   for (let i = 1; i < line.length; i++) along.push(along[i - 1]! + distance(line[i - 1]!, line[i]!))
+  return along
+}
+
+/** A hand that goes past its beginning without crossing it: the line ends where it comes closest to where it began. */
+function meeting(line: XY[]): XY[] {
+  const along = alongOf(line)
+  const whole = along.at(-1) ?? 0
+  let [first, last, least] = [0, line.length - 1, Infinity]
+  for (let i = 0; i < line.length && along[i]! <= passed * whole; i++) {
+    for (let j = line.length - 1; j > i && whole - along[j]! <= passed * whole; j--) {
+      // What is cut off counts too, so that a line that stops short of its beginning loses nothing.
+      const cost = distance(line[i]!, line[j]!) + 0.2 * (along[i]! + whole - along[j]!)
+      if (cost < least) [first, last, least] = [i, j, cost]
+    }
+  }
+  return line.slice(first, last + 1)
+}
+
+/** A hand that closes a loop goes past its beginning, or begins before it: the loop is what was meant. */
+function withoutTails(line: XY[]): XY[] {
+  const along = alongOf(line)
   const whole = along.at(-1) ?? 0
   for (let i = 0; i < line.length - 1; i++) {
     for (let j = line.length - 2; j > i + 1; j--) {
       const at = crossing(line[i]!, line[i + 1]!, line[j]!, line[j + 1]!)
       if (!at) continue
       const ends = along[i]! + distance(line[i]!, at) + whole - along[j]! - distance(line[j]!, at)
-      if (ends < overlap * whole) return [at, ...line.slice(i + 1, j + 1)]
+      if (ends < crossed * whole) return [at, ...line.slice(i + 1, j + 1)]
     }
   }
   return line

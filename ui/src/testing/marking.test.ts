@@ -49,7 +49,11 @@ async function stroke(points: [number, number][], { on = svg() as Element, point
   const pointer = { pointerId: 7, isPrimary: true, pointerType }
   const event = (type: string, [clientX, clientY]: [number, number]) => Object.assign(new MouseEvent(type, { clientX, clientY, button: 0, bubbles: true }), pointer)
   await fireEvent(on, event('pointerdown', points[0]!))
-  for (const point of points.slice(1)) await fireEvent(svg(), event('pointermove', point))
+  for (const point of points.slice(1)) {
+    await fireEvent(svg(), event('pointermove', point))
+    // A finger is taken over from the handle by the drawing.
+    if (on !== svg() && point === points[1]) await fireEvent(on, event('lostpointercapture', point))
+  }
   await fireEvent(svg(), event(ends, points.at(-1)!))
   if (pointerType === 'mouse') await fireEvent.click(svg(), { clientX: points.at(-1)![0], clientY: points.at(-1)![1] })
 }
@@ -71,7 +75,7 @@ describe('point and size', () => {
     await marking()
     await fireEvent.click(svg(), { clientX: 20, clientY: -30 })
     expect(grip('length')).toBeNull()
-    await stroke([[20, -30], [30, -30]], { on: grip('middle') ?? grip('out'), pointerType: 'touch' })
+    await stroke([[20, -30], [26, -30], [30, -30]], { on: grip('out'), pointerType: 'touch' })
     expect(await sizes()).toEqual(['20', '10', '0'])
     // Handles stand on the side that has room.
     const side = grip('length').getAttribute('data-side') === '1' ? 1 : -1
