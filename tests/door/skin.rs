@@ -90,16 +90,45 @@ fn a_finding_is_marked_looked_at_again_and_heals_and_a_wrong_look_is_withdrawn()
     assert_eq!(looks.len(), 3, "nothing is hidden");
     assert_eq!(looks[2]["withdrawn"], "another person's lump");
     assert_eq!(
+        looks[2]["withdrawn_by"],
+        "Nurse Larkspur, Fri 20 Nov 2026, 08:00"
+    );
+    assert_eq!(
+        door.ok("finding_list", json!({ "person": person }))["withdrawn"],
+        json!([]),
+        "one look is not the finding"
+    );
+    assert_eq!(
         back,
         door.ok("finding_withdraw", wrong),
         "asked twice, withdrawn once"
     );
+    door.now = "2026-11-21T09:30:00+00:00".into();
     let all =
-        json!({ "id": id(6), "replaces": id(1), "reason": "a rib", "recorder": "Nurse Larkspur" });
+        json!({ "id": id(6), "replaces": id(1), "reason": "a rib", "recorder": "Nurse Rush" });
     assert_eq!(door.ok("finding_withdraw", all), Value::Null);
     let list = door.ok("finding_list", json!({ "person": person }));
     assert_eq!(list["findings"], json!([]));
     assert_eq!(list["kinds"].as_array().unwrap().len(), 14);
+    let error = &list["withdrawn"][0];
+    assert_eq!(error["id"], id(1));
+    assert_eq!(error["kind_words"], "soft lump");
+    assert_eq!(error["place"]["site"]["quadrant"], "left_lower");
+    assert_eq!(error["look"]["words"], "Felt, soft: 24 mm by 18 mm.");
+    assert_eq!(error["look"]["withdrawn"], "a rib");
+    assert_eq!(
+        error["look"]["withdrawn_by"],
+        "Nurse Rush, Sat 21 Nov 2026, 09:30"
+    );
+    // Neither the maps nor the skin's own list know it any more, and of a time before it was found nobody hears of it.
+    assert_eq!(
+        door.ok("use_map", json!({ "person": person }))["findings"],
+        json!([])
+    );
+    let patch = door.ok("patch", json!({ "person": person, "zone": "abdomen" }));
+    assert_eq!(patch["findings"], json!([]));
+    let before = json!({ "person": person, "at": "2026-11-02T09:00:00+00:00" });
+    assert_eq!(door.ok("finding_list", before)["withdrawn"], json!([]));
 }
 
 #[test]

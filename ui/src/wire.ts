@@ -1271,6 +1271,10 @@ export type FindingListData = {
  */
 findings: Array<FindingData>, 
 /**
+ * Those that were entered in error, each by when it was found, the newest first. They count for nothing.
+ */
+withdrawn: Array<WithdrawnFinding>, 
+/**
  * The kinds that can be recorded.
  */
 kinds: Array<FindingKindData>, };
@@ -1884,7 +1888,11 @@ words: string,
 /**
  * Why this look was withdrawn; absent where it counts.
  */
-withdrawn: string | null, };
+withdrawn: string | null, 
+/**
+ * Who withdrew it and when, in words; absent where it counts.
+ */
+withdrawn_by: string | null, };
 
 /**
  * A step of looking and feeling.
@@ -4216,6 +4224,31 @@ assumed: Array<string>,
  * Findings that are there at that time.
  */
 findings: Array<DrawnFinding>, };
+
+/**
+ * A finding that was entered in error.
+ */
+export type WithdrawnFinding = { 
+/**
+ * The id of the entry that found it.
+ */
+id: string, 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * Its kind in words.
+ */
+kind_words: string, 
+/**
+ * Where its middle was said to be.
+ */
+place: SiteData, 
+/**
+ * The look that found it, with why it was withdrawn, by whom and when.
+ */
+look: LookData, };
 
 /**
  * A point in centimetres.

@@ -6,8 +6,8 @@
 mod before;
 mod body;
 mod chart;
-mod containers;
 mod chart_file;
+mod containers;
 mod demo;
 pub mod error;
 mod events;

@@ -221,8 +221,14 @@ pub(crate) fn list(app: &App, args: &FindingList, now: Now) -> Result<FindingLis
     let reader = app.store()?.reader();
     let person = record::person(&reader, &args.person)?;
     let at = body::as_of(args.at.as_deref(), &person, now)?;
+    let body = Body::of(&person.person.sizes);
+    let entries = reader.findings(&person.head.root)?;
+    let until = entries.iter().rev().filter(|e| e.look.at <= at);
     Ok(FindingListData {
         findings: all(&reader, &person, at, now)?,
+        withdrawn: until
+            .filter_map(|e| told::withdrawn(e, &body, now))
+            .collect(),
         kinds: FindingKind::ALL
             .iter()
             .map(|kind| FindingKindData {

@@ -58,6 +58,16 @@ export function windowOf(patch: PatchData, quadrant: string | null): Window {
   return { x: left - room, y: top - room, width: right - left + 2 * room, height: bottom - top + 2 * room }
 }
 
+/** How much skin is shown close up, across and up; centimetres. */
+const closeUp = { across: 12, up: 10 }
+
+/** The skin around a point, close enough to draw on. */
+export function windowAround(patch: PatchData, centre: XY): Window {
+  const { x, y } = toDrawing(patch, centre)
+  const [width, height] = [closeUp.across * mm, closeUp.up * mm]
+  return { x: x - width / 2, y: y - height / 2, width, height }
+}
+
 /** Whole centimetres of the window, each with its place on the drawing. */
 export function gridLines(window: Window): { columns: number[]; rows: number[] } {
   const between = (from: number, to: number) => {

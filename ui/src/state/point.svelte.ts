@@ -46,6 +46,10 @@ export class PatchPoint {
   #turn = 0
   #timer: ReturnType<typeof setTimeout> | null = null
 
+  get person(): string {
+    return this.#of.person
+  }
+
   readonly site = $derived.by<SiteWire | null>(() => {
     const zone = this.patch?.zone
     if (!zone) return null

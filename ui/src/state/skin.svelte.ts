@@ -5,120 +5,11 @@
  * draft. Not here: what a finding means for the next injection; the door says that.
  */
 import { ask, asRefusal, freshId, type Refusal } from '../core'
-import type { FindingData, FindingListData, PersonDetail, PlaceWire, SkinCheckData, SkinStateData, XY } from '../wire'
+import type { FindingData, FindingListData, PersonDetail, SkinCheckData, SkinStateData } from '../wire'
 import { DraftKeeper } from './draft'
-import { PatchPoint } from './point.svelte'
+import { PlaceForm, whole, type PlaceKept, type PlaceMissing } from './place.svelte'
 import { session } from './session.svelte'
 import { When, type WhenKept } from './when.svelte'
-
-/** A number as typed, with a comma or a point; `null` where it is none. */
-export function typedNumber(text: string): number | null {
-  const plain = text.trim().replace(',', '.')
-  return /^\d{1,4}(\.\d)?$/.test(plain) ? Number(plain) : null
-}
-
-const whole = (text: string) => (/^\d{1,4}$/.test(text.trim()) ? Number(text.trim()) : null)
-
-/** Points around an ellipse, closed, in centimetres on the patch. */
-export function ellipse(centre: XY, lengthMm: number, widthMm: number, degrees: number): XY[] {
-  const turn = (degrees * Math.PI) / 180
-  return Array.from({ length: 49 }, (_, n) => {
-    const angle = (2 * Math.PI * (n % 48)) / 48
-    const [x, y] = [(lengthMm / 20) * Math.cos(angle), (widthMm / 20) * Math.sin(angle)]
-    return {
-      across_cm: centre.across_cm + x * Math.cos(turn) - y * Math.sin(turn),
-      up_cm: centre.up_cm + x * Math.sin(turn) + y * Math.cos(turn),
-    }
-  })
-}
-
-const ofPlace = ['zone', 'point', 'size', 'turned'] as const
-export type PlaceMissing = (typeof ofPlace)[number]
-
-/** What is missing, where it is of the place. */
-export const ofPlaceOnly = (missing: string | null): PlaceMissing | null => ofPlace.find((one) => one === missing) ?? null
-
-/** Where a finding lies and how large it is: a middle on the patch and two sizes. */
-export class PlaceForm {
-  zone = $state('')
-  length = $state('')
-  width = $state('')
-  turned = $state('0')
-  /** A line drawn around it at an earlier look; kept until the middle or a size is changed. */
-  outline = $state.raw<XY[] | null>(null)
-  readonly at: PatchPoint
-
-  readonly #mm = $derived.by(() => {
-    const [length, width] = [typedNumber(this.length), typedNumber(this.width)]
-    const fits = (mm: number | null) => mm !== null && mm >= 1 && mm <= 400
-    return fits(length) && fits(width) ? { length: length!, width: width! } : null
-  })
-  readonly #degrees = $derived.by(() => {
-    const degrees = whole(this.turned)
-    return degrees !== null && degrees <= 180 ? degrees : null
-  })
-  readonly missing = $derived.by<PlaceMissing | null>(() => {
-    if (this.outline) return null
-    if (this.zone === '') return 'zone'
-    if (!this.at.point) return 'point'
-    if (!this.#mm) return 'size'
-    return this.#degrees === null ? 'turned' : null
-  })
-  /** What is drawn on the skin while it is being said. */
-  readonly ring = $derived.by<XY[] | null>(() => {
-    if (this.outline) return [...this.outline, ...this.outline.slice(0, 1)]
-    const { point } = this.at
-    return point && this.#mm ? ellipse(point, this.#mm.length, this.#mm.width, this.#degrees ?? 0) : null
-  })
-
-  constructor(person: string) {
-    this.at = new PatchPoint({ person, order: null, at: null, giver: null, without: null })
-  }
-
-  async choose(zone: string, start: XY | null = null): Promise<void> {
-    this.zone = zone
-    this.outline = null
-    this.at.point = null
-    await this.at.open(zone, start ? { zone, quadrant: null, ...start } : null)
-  }
-
-  /** Fills the form with the last place of a finding. */
-  async take(of: FindingData): Promise<void> {
-    const { shape } = of
-    this.length = shape.length_mm ? String(Math.round(shape.length_mm)) : ''
-    this.width = shape.width_mm ? String(Math.round(shape.width_mm)) : ''
-    this.turned = String(Math.round((((shape.turned_degrees ?? 0) % 180) + 180) % 180))
-    await this.choose(of.zone, shape.centre ?? null)
-    this.outline = shape.outline ?? null
-  }
-
-  step(what: 'length' | 'width', by: number): void {
-    const now = typedNumber(this[what]) ?? 10
-    this[what] = String(Math.min(400, Math.max(1, Math.round(now + by))))
-    this.outline = null
-  }
-
-  /** For the door; only where nothing is missing. */
-  wire(): PlaceWire {
-    if (this.outline) return { outline: this.outline }
-    return {
-      centre: this.at.point!,
-      length_mm: this.#mm!.length,
-      width_mm: this.#mm!.width,
-      turned_degrees: this.#degrees!,
-    }
-  }
-
-  kept() {
-    const { zone, length, width, turned } = this
-    return { zone, length, width, turned, point: this.at.point }
-  }
-
-  async restore(kept: ReturnType<PlaceForm['kept']>): Promise<void> {
-    Object.assign(this, { length: kept.length, width: kept.width, turned: kept.turned })
-    if (kept.zone) await this.choose(kept.zone, kept.point)
-  }
-}
 
 export type FindingMissing = 'kind' | 'noticed' | PlaceMissing | 'wear' | 'note' | 'time' | 'who'
 
@@ -132,7 +23,7 @@ interface FindingKept {
   note: string
   recorder: string
   when: WhenKept
-  place: ReturnType<PlaceForm['kept']>
+  place: PlaceKept
 }
 
 /** Marks something new, or says how a finding is now (`again`). */

@@ -221,6 +221,7 @@ export class FakeDoor {
         .sort((a, b) => a.d - b.d)[0]
       if (spot.site.zone === 'abdomen' && Math.hypot(x, y) < 1)
         reasons.push({ rule: 'navel_margin', level: 'avoid', words: 'Too close to the navel.', measured: Math.hypot(x, y), measured_high: null, limit: 1, unit: 'cm', source: 'a published source', injections: [], findings: [] })
+      reasons.unshift(...this.skin.reasons(spot.site.zone, { across_cm: x, up_cm: y }))
       if (near && near.d < 1)
         reasons.push({ rule: 'spacing', level: 'caution', words: 'Close to an earlier injection.', measured: near.d, measured_high: null, limit: 1, unit: 'cm', source: 'a published source', injections: [near.i.id], findings: [] })
     }
@@ -272,7 +273,7 @@ export class FakeDoor {
       }),
       ramp: ['today', '1 to 3 days', '4 to 6 days', '7 to 13 days', '14 to 27 days', '28 days or more, or not used'].map((words, i) => ({ step: i, words })),
       assumed: [],
-      findings: [],
+      findings: this.skin.onBody(this.#drawing()),
     }
   }
 

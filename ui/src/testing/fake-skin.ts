@@ -1,14 +1,19 @@
 /** Answers about findings and skin checks for unit tests of the screens; placeholders, only their shapes are the door's. */
 import type {
+  BodyDrawingData,
+  DrawnFinding,
   FindingData,
   FindingLook,
   FindingRecord,
   LookData,
   PatchFinding,
+  ReasonData,
   SkinCheckData,
   SkinCheckRecord,
   SkinStateData,
   SkinWithdraw,
+  WithdrawnFinding,
+  XY,
 } from '../wire'
 
 const kinds = ['lump', 'dent', 'swelling', 'bruise', 'bleeding', 'redness', 'broken_skin', 'scar', 'mole', 'tattoo', 'stoma', 'sensor', 'infusion_set', 'other']
@@ -16,7 +21,7 @@ const ring = (x: number, y: number) => [[1, 0], [0, 1], [-1, 0], [0, -1], [1, 0]
 
 export const look = (over: Partial<LookData> = {}): LookData => ({
   id: 'f1', at: '2026-05-03T09:00:00+01:00', at_words: 'Sun 3 May 2026, 09:00', recorder: 'Nurse Imri Vane', state: 'there',
-  long_mm: 24, short_mm: 18, noticed: 'felt', feel: 'soft', note: null, words: 'Felt, soft: 24 mm by 18 mm.', withdrawn: null, ...over,
+  long_mm: 24, short_mm: 18, noticed: 'felt', feel: 'soft', note: null, words: 'Felt, soft: 24 mm by 18 mm.', withdrawn: null, withdrawn_by: null, ...over,
 })
 
 export const finding = (over: Partial<FindingData> = {}): FindingData => ({
@@ -40,6 +45,7 @@ export const skinCheck = (over: Partial<SkinCheckData> = {}): SkinCheckData => (
 export class FakeSkin {
   findings: FindingData[] = []
   checks: SkinCheckData[] = []
+  withdrawn: WithdrawnFinding[] = []
   insulin = true
   due: SkinStateData['due'] = 'never'
   onPatch(zone: string): PatchFinding[] {
@@ -48,9 +54,31 @@ export class FakeSkin {
       .map((f) => ({ finding: f.id, kind: f.kind, words: `${f.kind_words}. ${f.place.words}.`, ring: f.ring, keep_off: [f.ring], centre: f.shape.centre ?? { across_cm: 0, up_cm: 0 } }))
   }
 
+  /** Drawn where the quadrant's number stands. */
+  onBody(drawing: BodyDrawingData): DrawnFinding[] {
+    return this.findings
+      .filter((f) => f.state === 'there')
+      .map((f) => {
+        const view = drawing.views.find((v) => v.quadrants.some((q) => q.zone === f.zone))!
+        const spot = view.quadrants.find((q) => q.zone === f.zone && q.quadrant === f.place.site.quadrant)!
+        return { finding: f.id, kind: f.kind, words: `${f.kind_words}. ${f.place.words}.`, view: view.view, x: spot.label_x, y: spot.label_y }
+      })
+  }
+
+  /** The rule that keeps injections out of findings, here within a centimetre of the middle. */
+  reasons(zone: string, at: XY): ReasonData[] {
+    return this.onPatch(zone)
+      .filter((f) => Math.hypot(f.centre.across_cm - at.across_cm, f.centre.up_cm - at.up_cm) < 1)
+      .map((f) => ({
+        rule: 'finding', level: 'avoid', words: 'This is in a soft lump.', measured: null, measured_high: null, limit: null, unit: null,
+        source: 'a published source', injections: [], findings: [f.finding],
+      }))
+  }
+
   readonly answers = {
     finding_list: () => ({
       findings: this.findings,
+      withdrawn: this.withdrawn,
       kinds: kinds.map((kind) => ({ kind, words: kind.replace('_', ' '), device: ['sensor', 'infusion_set'].includes(kind), margin_cm: 0, margin_source: 'a published source' })),
     }),
     finding_record: (a: FindingRecord) => {
@@ -69,9 +97,11 @@ export class FakeSkin {
       const known = this.findings.find((f) => f.looks.some((l) => l.id === a.replaces))!
       if (known.id === a.replaces) {
         this.findings = this.findings.filter((f) => f !== known)
+        const error = { withdrawn: a.reason, withdrawn_by: `${a.recorder}, Wed 3 Jun 2026, 08:00` }
+        this.withdrawn.unshift({ id: known.id, kind: known.kind, kind_words: known.kind_words, place: known.place, look: { ...known.looks[0]!, ...error } })
         return null
       }
-      known.looks = known.looks.map((l) => (l.id === a.replaces ? { ...l, withdrawn: a.reason } : l))
+      known.looks = known.looks.map((l) => (l.id === a.replaces ? { ...l, withdrawn: a.reason, withdrawn_by: `${a.recorder}, Wed 3 Jun 2026, 08:00` } : l))
       return { ...known }
     },
     skin_state: (): SkinStateData => ({

@@ -4,6 +4,7 @@ import userEvent from '@testing-library/user-event'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import App from '../App.svelte'
 import { session } from '../state/session.svelte'
+import { factor } from './fake-risk'
 import { doorOf } from './setup'
 
 const button = (name: RegExp | string) => screen.findByRole('button', { name })
@@ -49,12 +50,25 @@ describe('risk factors', () => {
     ])
     within(close).getByText('a published source')
     const years = screen.getByRole('heading', { name: 'Years of injecting' }).closest('section')!
-    expect(years.textContent).toContain('No figure is published that we know of.')
+    expect(years.textContent).toContain('Nothing is published about it that we know of.')
     const standings = [...document.querySelectorAll('[data-factor]')].map((f) => [
       f.querySelector('.factor-standing')!.textContent?.trim(), f.querySelector('[data-mark]')!.innerHTML,
     ])
     expect(standings.map(([words]) => words)).toEqual(['found here', 'not known', 'not found here', 'shown only'])
     expect(new Set(standings.map(([, mark]) => mark)).size).toBe(4)
+  })
+  it('show what else is published, beside an odds ratio or where there is none', async () => {
+    const door = await doorOf()
+    door.risk.factors = [
+      factor({ code: 'lump', name: 'Injecting into a lump', odds: [], published: 'One person’s exposure varies: a named study' }),
+      factor({ code: 'needle', name: 'Needle used again', published: 'Rose above 5 uses: another study' }),
+    ]
+    await goTo('/person/p1/risk')
+    render(App)
+    const said = async (name: string) => [...(await screen.findByRole('heading', { name })).closest('section')!.querySelectorAll('dd')].slice(2).map((dd) => dd.textContent)
+    expect(await said('Injecting into a lump')).toEqual(['No odds ratio is published that we know of.', 'One person’s exposure varies: a named study.'])
+    expect((await said('Needle used again')).at(-1)).toBe('Rose above 5 uses: another study.')
+    expect(document.body.textContent).not.toContain('Nothing is published')
   })
   it('say first that they are never added up, that a lump is felt by hands, and to ask the team', async () => {
     await opened()

@@ -4,7 +4,7 @@ import userEvent from '@testing-library/user-event'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import App from '../App.svelte'
 import { session } from '../state/session.svelte'
-import { ellipse, typedNumber } from '../state/skin.svelte'
+import { typedNumber } from '../state/place.svelte'
 import { finding, look, skinCheck } from './fake-skin'
 import { doorOf } from './setup'
 
@@ -145,9 +145,6 @@ describe('marking a finding', () => {
   it('reads numbers with a comma or a point and nothing else', () => {
     for (const [text, number] of [['24', 24], ['4,5', 4.5], ['4.5', 4.5], ['', null], ['-4', null], ['1e3', null], ['4.55', null], ['vier', null]] as const)
       expect(typedNumber(text), text).toBe(number)
-    const [first, , ] = ellipse({ across_cm: 1, up_cm: 2 }, 20, 10, 90)
-    expect(first!.across_cm).toBeCloseTo(1)
-    expect(first!.up_cm).toBeCloseTo(3)
   })
 })
 
@@ -182,6 +179,21 @@ describe('a finding', () => {
     await userEvent.click(await button('Withdraw entry'))
     await heading('Skin')
     expect(door.skin.findings).toHaveLength(0)
+    // Still to be read, folded away and struck through.
+    const error = (await screen.findByText('Entered in error (1)')).closest('details')!
+    expect(error.open).toBe(false)
+    expect(error.querySelector('del')!.textContent).toMatch(/Soft lump.*left of the navel.*Felt, soft: 24 mm by 18 mm/)
+    within(error).getByText('Withdrawn: a rib')
+    within(error).getByText('by Imri Vane, Wed 3 Jun 2026, 08:00')
+    cleanup()
+    await goTo('/person/p1/skin/f1')
+    render(App)
+    expect((await screen.findByText('Entered in error (1)')).closest('details')!.open).toBe(true)
+    cleanup()
+    await goTo('/person/p1/map/abdomen')
+    render(App)
+    await screen.findByRole('application')
+    expect(document.querySelector('[data-found]')).toBeNull()
   })
   it('is drawn with its word on the patch, and one that is gone is said to be', async () => {
     const door = await doorOf()
@@ -194,6 +206,76 @@ describe('a finding', () => {
     await goTo('/person/p1/skin/f9')
     render(App)
     await screen.findByText(/^This finding is not on record any more/)
+  })
+})
+
+describe('findings on the big map', () => {
+  async function opened() {
+    // There is no layout here: a screen pixel is a unit of the drawing.
+    SVGElement.prototype.getBoundingClientRect = function () {
+      const [left, top, width, height] = (this.getAttribute('viewBox') ?? '0 0 1 1').split(' ').map(Number)
+      return { left, top, width, height } as DOMRect
+    }
+    const door = await doorOf()
+    door.skin.findings = [finding(), finding({ id: 'f2', kind: 'bruise', kind_words: 'bruise', state: 'healed' })]
+    await goTo('/person/p1/map')
+    render(App)
+    return button(/^Finding: soft lump\. Abdomen/)
+  }
+  const touch = (mark: Element, off: number) => {
+    const [x, y] = /translate\(([\d.]+) ([\d.]+)\)/.exec(mark.getAttribute('transform')!)!.slice(1).map(Number)
+    return fireEvent.click(mark.closest('svg')!, { clientX: x! + off, clientY: y! })
+  }
+  it('have their pattern, its word in the legend, and a list that is as good; healed ones are gone', async () => {
+    await opened()
+    expect(document.querySelectorAll('[data-finding-mark]')).toHaveLength(1)
+    expect(document.querySelector('.legend')!.textContent).toContain('Lumps and dents')
+    expect(document.querySelector('.legend')!.textContent).not.toContain('What heals')
+    await screen.findByRole('heading', { name: 'Marked on the skin (1)' })
+    await userEvent.click(await button(/^soft lump\. Abdomen/))
+    await heading('Finding')
+  })
+  it('open by keyboard', async () => {
+    ;(await opened()).focus()
+    await userEvent.keyboard('{Enter}')
+    await heading('Finding')
+  })
+  it('open by a touch on them; a touch beside them asks what was meant', async () => {
+    const mark = await opened()
+    await touch(mark, 18)
+    const asked = within(await screen.findByRole('group', { name: 'A finding is close by. What do you want to see?' }))
+    expect(asked.getAllByRole('button').length).toBeGreaterThan(1)
+    await userEvent.click(asked.getByRole('button', { name: /^soft lump/ }))
+    await heading('Finding')
+    window.history.back()
+    cleanup()
+    await touch(await opened(), 4)
+    await heading('Finding')
+  })
+  it('are drawn and listed but open nothing where a place is being chosen', async () => {
+    const door = await doorOf()
+    door.skin.findings = [finding()]
+    await goTo('/person/p1/give/place')
+    render(App)
+    await screen.findByRole('heading', { name: 'Marked on the skin (1)' })
+    expect(screen.queryByRole('button', { name: /soft lump/ })).toBeNull()
+    expect(screen.getByRole('img', { name: /^Finding: soft lump/ })).toBeTruthy()
+  })
+  it('are led to by the reason of a verdict', async () => {
+    const door = await doorOf()
+    door.skin.findings = [finding()]
+    await goTo('/person/p1/map/abdomen')
+    render(App)
+    await userEvent.click(await screen.findByText('By numbers'))
+    for (const [label, cm] of [['Centimetres across', '5.5'], ['Centimetres up or down', '3']] as const) {
+      await userEvent.clear(await screen.findByLabelText(label))
+      await userEvent.type(await screen.findByLabelText(label), `${cm}{Tab}`)
+    }
+    await userEvent.selectOptions(await screen.findByLabelText('Direction up or down'), 'below')
+    await screen.findByText('This is in a soft lump.')
+    await userEvent.click(await button('Open the finding'))
+    await heading('Finding')
+    expect(window.location.hash).toBe('#/person/p1/skin/f1')
   })
 })
 

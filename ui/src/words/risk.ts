@@ -11,7 +11,8 @@ export const risk = {
   helps: 'What helps',
   published: 'What was published',
   odds: (words: string) => `Odds ratio ${words}`,
-  noOdds: 'No figure is published that we know of.',
+  noOdds: 'No odds ratio is published that we know of.',
+  nothing: 'Nothing is published about it that we know of.',
   source: 'Source',
   about: 'What an odds ratio is',
   aboutText:

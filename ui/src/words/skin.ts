@@ -1,5 +1,7 @@
 /** The words of findings, skin checks and leaving a lump. What stands where, and since when, the door words. */
 
+type Way = 'size' | 'line'
+
 const groups: [string, string[]][] = [
   ['Lumps and dents', ['lump', 'dent', 'swelling']],
   ['What heals', ['bruise', 'bleeding', 'redness', 'broken_skin']],
@@ -24,6 +26,14 @@ export const skin = {
   /** Which of the patterns a kind is drawn with. */
   pattern: (kind: string) => pattern[kind] ?? 'stays',
   there: 'On the skin now',
+  marked: (n: number) => `Marked on the skin (${n})`,
+  /** What the patterns of the drawings stand for; the same words as where a kind is chosen. */
+  patterns: { lump: 'Lumps and dents', heals: 'What heals', stays: 'What stays, or anything else', worn: 'What is worn' } as Record<string, string>,
+  legend: 'Findings',
+  onMap: (what: string) => `Finding: ${what}`,
+  nearFinding: 'A finding is close by. What do you want to see?',
+  openThis: 'Open the finding',
+  openOne: (n: number, of: number) => `Open finding ${n} of ${of}`,
   noneThere: 'Nothing is marked. That is not the same as nothing there: only looking and feeling can tell.',
   ended: 'No longer there',
   mark: 'Mark a finding',
@@ -37,6 +47,9 @@ export const skin = {
   until: (words: string) => `Worn until ${words}.`,
   by: (name: string) => `by ${name}`,
   withdrawn: (why: string) => `Withdrawn: ${why}`,
+  withdrawnBy: (who: string) => `by ${who}`,
+  inError: (n: number) => `Entered in error (${n})`,
+  inErrorHint: 'Kept on record as it was. It counts for nothing, and no map shows it.',
   open: (what: string) => `Open: ${what}`,
   gone: 'This finding is not on record any more. It may have been withdrawn.',
   side: 'Left and right are the person’s.',
@@ -51,7 +64,17 @@ export const finding = {
   noticeds: [['seen', 'Seen'], ['felt', 'Felt'], ['seen_and_felt', 'Seen and felt']] as [string, string][],
   where: 'Where is it?',
   zone: 'Zone',
-  middle: 'Touch the middle of it, or type the numbers below.',
+  way: 'How do you want to mark it?',
+  ways: [['size', 'Point and size'], ['line', 'Draw the outline']] as [Way, string][],
+  how: {
+    size: 'Touch its middle and pull sideways to its edge; or touch the middle and type the sizes below. The round handles size and turn it.',
+    line: 'Draw around it in one go. To come closer first, touch the skin once and choose Closer.',
+  } as Record<Way, string>,
+  keys: 'Arrow keys move the point or the drawn line by half a centimetre, with Shift by a millimetre. Sizes are typed below.',
+  undo: 'Undo',
+  clear: 'Clear the shape',
+  sized: (of: { length: number; width: number; degrees: number }) =>
+    `${Math.round(of.length)} mm by ${Math.round(of.width)} mm${of.degrees % 180 === 0 ? '' : `, turned ${of.degrees}°`}`,
   size: 'How large is it?',
   length: 'Longest way across, in mm',
   width: 'Widest way square to that, in mm',
@@ -59,6 +82,8 @@ export const finding = {
   turnedHint: '0 lies across the zone; 90 lies up and down.',
   smaller: (what: string) => `${what}: 1 mm less`,
   larger: (what: string) => `${what}: 1 mm more`,
+  turnLess: 'Turn by 5 degrees less',
+  turnMore: 'Turn by 5 degrees more',
   wear: 'Worn for, in days',
   wearHint: '1 to 366. It then ends by itself. Empty: until somebody says that it was removed.',
   note: 'Note',
@@ -75,6 +100,9 @@ export const finding = {
     zone: 'Choose the zone it is in.',
     point: 'Touch where its middle is.',
     size: 'Write both sizes in millimetres, as numbers from 1 to 400.',
+    line: 'Draw around it on the skin, or choose Point and size.',
+    tiny: 'The line is too small to go around anything. Come closer, and draw around the edge; or choose Point and size.',
+    crosses: 'The line crosses itself. It stays as you drew it until you draw another: once around the edge, without crossing.',
     turned: 'Write the turn in whole degrees, 0 to 180.',
     wear: 'Write the days as a whole number, 1 to 366, or leave them out.',
     note: 'Write what it is.',

@@ -3,14 +3,14 @@
 use chrono::{DateTime, FixedOffset};
 use chrono_tz::Tz;
 use fallow_core::body::Body;
-use fallow_core::site::{Point, Site};
+use fallow_core::site::{Point, Site, Zone};
 use fallow_core::skin::{Course, Feel, Noticed, Place, Seen, Shape, Standing};
 use fallow_core::time;
 use fallow_core::words::millimetres;
-use fallow_store::{FindingEntry, Head, PersonEntry};
+use fallow_store::{FindingEntry, Head, LookOf, PersonEntry};
 
 use super::{Known, MM_OF_HALF_CM};
-use crate::wire::{FindingData, LookData, PlaceWire, XY};
+use crate::wire::{FindingData, LookData, PlaceWire, SiteData, WithdrawnFinding, XY};
 use crate::{Now, raise};
 
 pub(super) fn data(
@@ -32,7 +32,6 @@ pub(super) fn data(
             Seen::Healed | Seen::Removed => None,
         });
     let (place, feel) = last.unwrap_or_else(|| first_place(course));
-    let centre = place.centre();
     let standing = course.standing(at);
     FindingData {
         id: course.id.clone(),
@@ -41,11 +40,7 @@ pub(super) fn data(
         kind_words: course.kind.felt(feel),
         zone: course.zone.code().to_owned(),
         zone_words: course.zone.words().to_owned(),
-        place: raise::place(&Site {
-            zone: course.zone,
-            quadrant: body.patch(course.zone).quadrant_of(centre),
-            point: Some(centre),
-        }),
+        place: place_data(course.zone, place, body),
         shape: shape(place),
         ring: ring(&place.ring()),
         device: course.kind.is_device(),
@@ -133,7 +128,40 @@ fn look_data(entry: &FindingEntry, now: Now) -> LookData {
         note: look.note.clone(),
         words: said,
         withdrawn: entry.withdrawn.then(|| reason_of(&entry.head)),
+        withdrawn_by: entry.withdrawn.then(|| withdrawn_by(entry, now)),
     }
+}
+
+/// Who withdrew an entry, and when.
+fn withdrawn_by(entry: &FindingEntry, now: Now) -> String {
+    let by = entry.head.recorder.as_deref().unwrap_or("nobody named");
+    format!("{by}, {}", words(entry.head.recorded_at, entry.zone, now))
+}
+
+/// A finding that was entered in error; `None` for an entry that counts, or that did not find anything.
+pub(super) fn withdrawn(entry: &FindingEntry, body: &Body, now: Now) -> Option<WithdrawnFinding> {
+    let (LookOf::Found(found), true) = (&entry.of, entry.withdrawn) else {
+        return None;
+    };
+    let Seen::There { place, feel, .. } = &entry.look.seen else {
+        return None;
+    };
+    Some(WithdrawnFinding {
+        id: entry.head.root.clone(),
+        kind: found.kind.code().to_owned(),
+        kind_words: found.kind.felt(*feel),
+        place: place_data(found.zone, place, body),
+        look: look_data(entry, now),
+    })
+}
+
+fn place_data(zone: Zone, place: &Place, body: &Body) -> SiteData {
+    let centre = place.centre();
+    raise::place(&Site {
+        zone,
+        quadrant: body.patch(zone).quadrant_of(centre),
+        point: Some(centre),
+    })
 }
 
 /// Why an entry was withdrawn.

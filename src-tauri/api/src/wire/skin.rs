@@ -144,6 +144,8 @@ pub struct LookData {
     pub words: String,
     /// Why this look was withdrawn; absent where it counts.
     pub withdrawn: Option<String>,
+    /// Who withdrew it and when, in words; absent where it counts.
+    pub withdrawn_by: Option<String>,
 }
 
 /// A finding with its course.
@@ -191,8 +193,25 @@ pub struct FindingData {
 pub struct FindingListData {
     /// Those that are there first, then those that ended; each by when it was found, the newest first.
     pub findings: Vec<FindingData>,
+    /// Those that were entered in error, each by when it was found, the newest first. They count for nothing.
+    pub withdrawn: Vec<WithdrawnFinding>,
     /// The kinds that can be recorded.
     pub kinds: Vec<FindingKindData>,
+}
+
+/// A finding that was entered in error.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct WithdrawnFinding {
+    /// The id of the entry that found it.
+    pub id: String,
+    /// Its kind.
+    pub kind: String,
+    /// Its kind in words.
+    pub kind_words: String,
+    /// Where its middle was said to be.
+    pub place: SiteData,
+    /// The look that found it, with why it was withdrawn, by whom and when.
+    pub look: LookData,
 }
 
 /// A kind of finding.
