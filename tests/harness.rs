@@ -372,6 +372,23 @@ impl Page {
         self.touched.set(Some(Instant::now()));
     }
 
+    /// One stroke of a finger through these points, in CSS pixels from the screen's upper left corner.
+    pub fn stroke(&self, points: &[(f64, f64)]) {
+        let to = |&(x, y): &(f64, f64), ms| PointerAction::MoveTo {
+            duration: Some(Duration::from_millis(ms)),
+            x: x.round(),
+            y: y.round(),
+        };
+        let finger = TouchActions::new("finger".to_owned())
+            .then(to(&points[0], 0))
+            .then(PointerAction::Down { button: 0 });
+        let finger = points[1..]
+            .iter()
+            .fold(finger, |finger, point| finger.then(to(point, 20)))
+            .then(PointerAction::Up { button: 0 });
+        self.within(self.client.perform_actions(finger)).unwrap();
+    }
+
     /// Writes into the field with this name, in place of what is there.
     pub fn write(&self, role: &str, name: &str, text: &str) {
         let field = self.find(role, name);

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::{Device, NURSED, Visit, ask, store};
+use super::{Device, NURSED, Page, Visit, ask, store};
 
 #[test]
 fn a_lump_is_marked_by_touch_left_alone_and_heals() {
@@ -72,6 +72,105 @@ fn a_lump_is_marked_by_touch_left_alone_and_heals() {
     });
     let list = ask(page, "finding_list", json!({ "person": NURSED }));
     assert_eq!(list["findings"][0]["state"], "healed");
+    visit.ends_clean();
+}
+
+/// Where an element's middle is on the screen, brought to the middle of it.
+fn middle(page: &Page, selector: &str) -> (f64, f64) {
+    page.wait(selector, || {
+        let at = page.script(
+            "const one = document.querySelector(arguments[0])
+             one?.scrollIntoView({ block: 'center', behavior: 'instant' })
+             const box = one?.getBoundingClientRect()
+             return box && box.width > 0 ? [box.left + box.width / 2, box.top + box.height / 2] : null",
+            &[json!(selector)],
+        );
+        Some((at[0].as_f64()?, at[1].as_f64()?))
+    })
+}
+
+fn said(page: &Page) -> String {
+    let text = page.script(
+        "return document.querySelector('[data-sizes]')?.textContent ?? ''",
+        &[],
+    );
+    text.as_str().unwrap().to_owned()
+}
+
+/// Pulls or draws, and says whether the page scrolled under it.
+fn scrolls(page: &Page, points: &[(f64, f64)]) -> bool {
+    let before = page.script("return scrollY", &[]);
+    page.stroke(points);
+    page.script("return scrollY", &[]) != before
+}
+
+#[test]
+fn a_shape_is_pulled_turned_and_drawn_by_finger_and_is_opened_from_the_map() {
+    let data = store(2, false);
+    let visit = Visit::to(Device::Phone, &["--data", data.path().to_str().unwrap()]);
+    let page = &visit.page;
+    page.script(
+        "location.hash = arguments[0]",
+        &[json!(format!("/person/{NURSED}/skin/mark/abdomen"))],
+    );
+    page.press("radio", "lump");
+    page.press("radio", "Felt");
+    page.find("radio", "Point and size");
+    // Colours come after the drawing and move it, so the first pull is tried until it has met the skin.
+    let (x, y) = page.wait("a shape", || {
+        let (x, y) = middle(page, ".patch-map svg[data-zone=abdomen]");
+        let at = (x + 60.0, y + 30.0);
+        page.stroke(&[at, (at.0 + 10.0, at.1), (at.0 + 30.0, at.1 + 4.0)]);
+        (!said(page).is_empty()).then_some(at)
+    });
+    // A finger that strokes up or down over the skin scrolls, and changes nothing of what is there.
+    let pulled = said(page);
+    assert!(scrolls(
+        page,
+        &[(x - 100.0, y), (x - 100.0, y - 20.0), (x - 100.0, y - 90.0)]
+    ));
+    assert_eq!(said(page), pulled);
+    let (x, y) = middle(page, "[data-grip=turn] .grip-reach");
+    assert!(
+        !scrolls(page, &[(x, y), (x, y - 15.0), (x, y - 40.0)]),
+        "a handle does not scroll"
+    );
+    assert!(said(page).contains("turned"), "{}", said(page));
+
+    page.press("radio", "Draw the outline");
+    page.find("button", "Clear the shape");
+    let (x, y) = middle(page, ".patch-map svg[data-zone=abdomen]");
+    let round: Vec<(f64, f64)> = (0..=24)
+        .map(|n| std::f64::consts::TAU * f64::from(n) / 24.0)
+        .map(|turn| (x + 60.0 + 30.0 * turn.cos(), y + 30.0 + 22.0 * turn.sin()))
+        .collect();
+    assert!(!scrolls(page, &round), "a drawn line does not scroll");
+    let drawn = said(page);
+    assert!(
+        !drawn.is_empty() && drawn != pulled,
+        "{drawn} after {pulled}"
+    );
+
+    // Nothing drawn is lost on the way.
+    page.reload();
+    page.find("button", "Throw it away");
+    page.wait("the line", || (said(page) == drawn).then_some(()));
+    page.write("textbox", "Another name", "Nurse Invented");
+    page.press("button", "Record finding");
+    page.wait("it is on record", || {
+        let list = ask(page, "finding_list", json!({ "person": NURSED }));
+        let points = list["findings"][0]["shape"]["outline"].as_array()?.len();
+        (3..=60).contains(&points).then_some(())
+    });
+
+    page.script(
+        "location.hash = arguments[0]",
+        &[json!(format!("/person/{NURSED}/map"))],
+    );
+    page.find("heading", "Marked on the skin (1)");
+    let (x, y) = middle(page, "[data-finding-mark]");
+    page.touch(x, y);
+    page.find("heading", "Finding");
     visit.ends_clean();
 }
 

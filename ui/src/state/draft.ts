@@ -6,6 +6,18 @@ import { ask, asRefusal, type Refusal } from '../core'
 
 const pause = 250
 
+/** What was kept under a key, and since when; `null` where there is nothing, or nothing that can be read. */
+export async function keptDraft<T extends { id: string }>(key: string): Promise<{ kept: T; since: string | null } | null> {
+  const { body, opened_at } = await ask('draft_get', { key })
+  if (!body) return null
+  try {
+    const kept = JSON.parse(body) as T | null
+    return typeof kept?.id === 'string' ? { kept, since: opened_at } : null
+  } catch {
+    return null
+  }
+}
+
 export class DraftKeeper {
   #key: string
   #failed: (fault: Refusal | null) => void

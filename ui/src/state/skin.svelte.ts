@@ -6,10 +6,18 @@
  */
 import { ask, asRefusal, freshId, type Refusal } from '../core'
 import type { FindingData, FindingListData, PersonDetail, SkinCheckData, SkinStateData } from '../wire'
-import { DraftKeeper } from './draft'
+import { DraftKeeper, keptDraft } from './draft'
 import { PlaceForm, whole, type PlaceKept, type PlaceMissing } from './place.svelte'
 import { session } from './session.svelte'
 import { When, type WhenKept } from './when.svelte'
+
+/** A moment in words, as the forms tell times. */
+async function inWords(at: string | null, zone: string): Promise<string> {
+  if (!at) return ''
+  const shown = new When(() => zone)
+  await shown.take(at)
+  return shown.words ?? ''
+}
 
 export type FindingMissing = 'kind' | 'noticed' | PlaceMissing | 'wear' | 'note' | 'time' | 'who'
 
@@ -46,6 +54,8 @@ export class FindingForm {
   fault = $state.raw<Refusal | null>(null)
   refusal = $state.raw<Refusal | null>(null)
   draftFault = $state.raw<Refusal | null>(null)
+  /** Since when an unfinished form was begun, in words; `null` for a new one. */
+  begun = $state<string | null>(null)
   readonly #keeper: DraftKeeper
 
   readonly device = $derived(this.list?.kinds.find((k) => k.kind === this.kind)?.device ?? false)
@@ -75,23 +85,35 @@ export class FindingForm {
       const [detail, list, draft] = await Promise.all([
         ask('person_get', { person: this.person }),
         ask('finding_list', { person: this.person }),
-        ask('draft_get', { key: `finding:${this.person}` }),
+        keptDraft<FindingKept>(`finding:${this.person}`),
       ])
       this.list = list
       this.detail = detail
       this.fault = null
-      const kept = draft.body === null ? null : (JSON.parse(draft.body) as FindingKept)
-      if (kept) {
-        const { when, place, ...fields } = kept
+      // Where the answer to saving was lost, it may be on record all the same.
+      const saved = [...list.findings, ...list.withdrawn].some((f) => f.id === draft?.kept.id)
+      if (draft && !saved) {
+        const { when, place, ...fields } = draft.kept
         Object.assign(this, fields)
         await Promise.all([this.when.restore(when), this.place.restore(place)])
+        this.begun = await inWords(draft.since, detail.person.zone)
       } else {
+        if (saved) await this.#keeper.drop()
         await this.when.refresh()
       }
       if (this.#zone && this.place.zone !== this.#zone) await this.place.choose(this.#zone)
     } catch (fault) {
       this.fault = asRefusal(fault)
     }
+  }
+
+  /** What was begun is thrown away; a new form is opened in its place. */
+  discard(): Promise<void> {
+    return this.#keeper.drop()
+  }
+
+  flush(): void {
+    this.#keeper.flush()
   }
 
   /** Something was changed. */
@@ -138,9 +160,26 @@ export class FindingForm {
 
 export type LookMissing = 'state' | 'noticed' | PlaceMissing | 'time' | 'who'
 
+/** What {@link LookForm} keeps. */
+interface LookKept {
+  id: string
+  state: string
+  feel: string
+  noticed: string
+  note: string
+  recorder: string
+  when: WhenKept
+  place: PlaceKept
+}
+
+/** The key of an unfinished look. */
+export const lookKey = (finding: string) => `look:${finding}`
+
 /** One more look at a finding. */
 export class LookForm {
-  readonly id = freshId()
+  id = freshId()
+  readonly #zone: string
+  readonly #keeper: DraftKeeper
   readonly of: FindingData
   readonly place: PlaceForm
   readonly when: When
@@ -152,6 +191,9 @@ export class LookForm {
   told = $state<LookMissing | null>(null)
   saving = $state(false)
   refusal = $state.raw<Refusal | null>(null)
+  draftFault = $state.raw<Refusal | null>(null)
+  /** Since when an unfinished form was begun, in words; `null` for a new one. */
+  begun = $state<string | null>(null)
 
   readonly missing = $derived.by<LookMissing | null>(() => {
     if (this.state === '') return 'state'
@@ -168,10 +210,40 @@ export class LookForm {
     this.place = new PlaceForm(of.person)
     this.when = new When(() => zone)
     this.recorder = session.recorder
+    this.#zone = zone
+    this.#keeper = new DraftKeeper(lookKey(of.id), (fault) => (this.draftFault = fault))
   }
 
   async open(): Promise<void> {
-    await Promise.all([this.when.refresh(), this.place.take(this.of)])
+    const draft = await keptDraft<LookKept>(lookKey(this.of.id)).catch(() => null)
+    const saved = this.of.looks.some((l) => l.id === draft?.kept.id)
+    if (draft && !saved) {
+      const { when, place, ...fields } = draft.kept
+      Object.assign(this, fields)
+      await Promise.all([this.when.restore(when), this.place.restore(place)])
+      this.begun = await inWords(draft.since, this.#zone)
+    } else {
+      if (saved) await this.#keeper.drop()
+      await Promise.all([this.when.refresh(), this.place.take(this.of)])
+    }
+  }
+
+  /** Something was changed. */
+  touch(): void {
+    this.told = null
+    this.#keeper.keep(() => {
+      const { id, state, feel, noticed, note, recorder } = this
+      const kept: LookKept = { id, state, feel, noticed, note, recorder, when: this.when.kept(), place: this.place.kept() }
+      return JSON.stringify(kept)
+    })
+  }
+
+  discard(): Promise<void> {
+    return this.#keeper.drop()
+  }
+
+  flush(): void {
+    this.#keeper.flush()
   }
 
   async save(): Promise<FindingData | null> {
@@ -194,6 +266,7 @@ export class LookForm {
         note: this.note.trim() || null,
       })
       session.recorder = this.recorder.trim()
+      await this.#keeper.drop()
       return saved
     } catch (fault) {
       this.refusal = asRefusal(fault)
@@ -235,6 +308,8 @@ export class CheckForm {
   fault = $state.raw<Refusal | null>(null)
   refusal = $state.raw<Refusal | null>(null)
   draftFault = $state.raw<Refusal | null>(null)
+  /** Since when an unfinished form was begun, in words; `null` for a new one. */
+  begun = $state<string | null>(null)
   readonly #keeper: DraftKeeper
 
   readonly missing = $derived.by<CheckMissing | null>(() => {
@@ -259,17 +334,19 @@ export class CheckForm {
       const [detail, data, draft] = await Promise.all([
         ask('person_get', { person: this.person }),
         ask('skin_state', { person: this.person }),
-        ask('draft_get', { key: `skin-check:${this.person}` }),
+        keptDraft<CheckKept>(`skin-check:${this.person}`),
       ])
       this.detail = detail
       this.data = data
       this.fault = null
-      const kept = draft.body === null ? null : (JSON.parse(draft.body) as CheckKept)
-      if (kept) {
-        const { when, ...fields } = kept
+      const saved = data.checks.some((c) => c.id === draft?.kept.id)
+      if (draft && !saved) {
+        const { when, ...fields } = draft.kept
         Object.assign(this, fields)
         await this.when.restore(when)
+        this.begun = await inWords(draft.since, detail.person.zone)
       } else {
+        if (saved) await this.#keeper.drop()
         await this.when.refresh()
       }
     } catch (fault) {
@@ -284,6 +361,14 @@ export class CheckForm {
       const kept: CheckKept = { id, seen: { ...this.seen }, needle, since, lows, note, recorder, when: this.when.kept() }
       return JSON.stringify(kept)
     })
+  }
+
+  discard(): Promise<void> {
+    return this.#keeper.drop()
+  }
+
+  flush(): void {
+    this.#keeper.flush()
   }
 
   /** Keeps what there is at once; for leaving the form to come back. */

@@ -209,6 +209,82 @@ describe('a finding', () => {
   })
 })
 
+describe('a form that was begun', () => {
+  const reload = async () => {
+    window.dispatchEvent(new Event('pagehide'))
+    await new Promise((done) => setTimeout(done))
+    cleanup()
+    render(App)
+  }
+  it('outlives a reload while a finding is looked at again, says so, and is thrown away on demand', async () => {
+    const door = await doorOf()
+    door.skin.findings = [finding()]
+    await goTo('/person/p1/skin/f1')
+    render(App)
+    await userEvent.click(await button('Look again'))
+    expect(document.querySelector('[data-begun]')).toBeNull()
+    await userEvent.click(await radio('Still there'))
+    await userEvent.click(await radio('Seen'))
+    const length = await box('Longest way across, in mm')
+    await userEvent.clear(length)
+    await userEvent.type(length, '31')
+    await userEvent.type(await box('Note (may stay empty)'), 'warm')
+    await reload()
+    await screen.findByText(/^Begun .* and not recorded yet/)
+    expect(((await radio('Still there')) as HTMLInputElement).checked).toBe(true)
+    expect(((await box('Longest way across, in mm')) as HTMLInputElement).value).toBe('31')
+    await saidBy('Who looked?', 'Imri Vane')
+    await userEvent.click(await button('Record look'))
+    await heading('Skin')
+    expect(door.seen.find((s) => s.op === 'finding_look')!.args).toMatchObject({ note: 'warm', noticed: 'seen', place: { length_mm: 31 } })
+    expect(door.drafts.size).toBe(0)
+    await goTo('/person/p1/skin/f1')
+    await userEvent.click(await button('Look again'))
+    await userEvent.click(await radio('Removed'))
+    await reload()
+    await userEvent.click(await button('Throw it away'))
+    await button('Look again')
+    expect(door.drafts.size).toBe(0)
+  })
+  it.each([
+    ['/person/p1/skin/mark', 'lump', 'Record finding'],
+    ['/person/p1/skin/check', 'Yes', 'Record skin check'],
+  ])('of %s outlives a reload at once, and is empty once it is thrown away', async (path, choice, save) => {
+    const door = await doorOf()
+    await goTo(path)
+    render(App)
+    await userEvent.click(await radio(choice))
+    expect(document.querySelector('[data-begun]')).toBeNull()
+    await reload()
+    await screen.findByText(/^Begun .* and not recorded yet/)
+    expect(((await radio(choice)) as HTMLInputElement).checked).toBe(true)
+    await userEvent.click(await button('Throw it away'))
+    await button(save)
+    expect(((await radio(choice)) as HTMLInputElement).checked).toBe(false)
+    expect(document.querySelector('[data-begun]')).toBeNull()
+    expect(door.drafts.size).toBe(0)
+  })
+  it('is not offered again where its answer was lost but it was saved', async () => {
+    const door = await doorOf()
+    await goTo('/person/p1/skin/mark')
+    render(App)
+    await userEvent.click(await radio('lump'))
+    await reload()
+    const { body } = [...door.drafts.values()][0]!
+    door.skin.findings = [finding({ id: (JSON.parse(body) as { id: string }).id })]
+    await reload()
+    expect(((await radio('lump')) as HTMLInputElement).checked).toBe(false)
+    expect(door.drafts.size).toBe(0)
+  })
+  it('that cannot be read is an empty one', async () => {
+    const door = await doorOf()
+    door.drafts.set('finding:p1', { body: '{', opened: door.now })
+    await goTo('/person/p1/skin/mark')
+    render(App)
+    expect(((await radio('lump')) as HTMLInputElement).checked).toBe(false)
+  })
+})
+
 describe('findings on the big map', () => {
   async function opened() {
     // There is no layout here: a screen pixel is a unit of the drawing.

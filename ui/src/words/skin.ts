@@ -137,6 +137,11 @@ export const course = {
   cancel: 'Leave it as it is',
 } as const
 
+export const begunEarlier = {
+  told: (when: string) => `Begun ${when || 'earlier'} and not recorded yet. Check that it still holds, the time too.`,
+  discard: 'Throw it away',
+} as const
+
 export const skinCheck = {
   title: 'Skin check',
   steps: 'How to look and feel',
