@@ -4,6 +4,7 @@ mod bad_input;
 mod before;
 mod body;
 mod chart;
+mod chart_file;
 mod contract;
 mod demo;
 mod display;

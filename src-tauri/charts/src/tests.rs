@@ -187,6 +187,11 @@ pub(crate) fn states() -> Vec<(&'static str, Record)> {
     let unplaced = (0..20)
         .map(|n| past(n, day("2026-10-01") + Days::new(n as u64), None))
         .collect();
+    let mut only_now = of(daily("2026-10-01", 30));
+    only_now.before = Some(Period {
+        from: day("2026-06-12"),
+        to: day("2026-08-31"),
+    });
     vec![
         ("nothing", of(Vec::new())),
         (
@@ -205,6 +210,7 @@ pub(crate) fn states() -> Vec<(&'static str, Record)> {
             "ten years",
             Record::of(daily("2016-11-20", 3650), "2016-11-20", "2026-11-20"),
         ),
+        ("nothing before", only_now),
     ]
 }
 

@@ -13,12 +13,14 @@ pub(crate) const BUILD: &[&str] = &[
     "pkg-config",
 ];
 
-/// What the browser and window tests need beside it.
+/// What the tests need beside it.
 pub(crate) const TEST: &[&str] = &[
     "chromium",
     "chromium-driver",
     "dbus",
     "fonts-dejavu-core",
+    // `pdftotext`, `pdftoppm` and `pdfinfo`, which read our pages as others would.
+    "poppler-utils",
     // `kill`, by which tests stop programs as a person would.
     "procps",
     "webkit2gtk-driver",

@@ -100,7 +100,13 @@ fn inside(bars: &[Bar], sheet: &Sheet) -> (String, u32) {
     // Names stand beside the bars where they leave these at least half the sheet, else above them.
     let beside = sheet.wide() && longest + 16.0 < f64::from(sheet.width) / 2.0;
     let left = if beside { longest + 22.0 } else { 8.0 };
-    let room = f64::from(sheet.width) - left - 62.0;
+    let ends = ["100 %", "not known"].map(|w| width(w, f64::from(TEXT), Weight::Regular));
+    let end = if bars.iter().all(|b| b.share.is_some()) {
+        ends[0]
+    } else {
+        ends[1]
+    };
+    let room = f64::from(sheet.width) - left - end - 14.0;
     let mut inside = String::new();
     let mut top = 8;
     for bar in bars {

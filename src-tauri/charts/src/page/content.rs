@@ -128,7 +128,7 @@ fn drawn(facts: &Facts<'_>, sheet: &Sheet) -> Vec<Drawing> {
     let whole = Drawn::paper(wide, high * 9 / 10);
     let mut all = drawings_on(facts, &whole);
     if let Some(body) = all.iter_mut().find(|d| d.key == "body") {
-        *body = draw::body::drawing(facts, &Drawn::paper(wide, high * 47 / 100));
+        *body = draw::body::drawing(facts, &Drawn::paper(wide, high / 2));
     }
     all
 }

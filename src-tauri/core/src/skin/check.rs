@@ -255,12 +255,11 @@ pub const STEPS: [Step; 6] = [
 ];
 
 /// Feeling misses lumps.
-pub const CAUTION: &str = "Feeling by hand misses lumps: untrained hands missed 39 % of those that ultrasound showed. A zone \
-    that is clear here may still have one.";
+pub const CAUTION: &str = "Feeling by hand misses lumps: examination by hand missed 39.0 % of the people who had lumps on \
+    ultrasound. A zone that is clear here may still have one.";
 
 /// Who says so.
-pub const CAUTION_SOURCE: &str =
-    "ADA 2020 abstract; Hirsch LJ, Strauss KW 2019, Clin Diabetes 37(3):227-233, item 7";
+pub const CAUTION_SOURCE: &str = "ADA 2020 abstract, Diabetes 2020;69 Suppl 1:674-P; Hirsch LJ, Strauss KW 2019, Clin Diabetes 37(3):227-233, item 7";
 
 #[cfg(test)]
 mod tests {
