@@ -410,6 +410,68 @@ notes: Array<string>,
 table: ChartTable, };
 
 /**
+ * See [`super::Request::ChartFile`].
+ */
+export type ChartFileData = { 
+/**
+ * A name for the file that says what it is and names nobody.
+ */
+name: string, 
+/**
+ * Its media type.
+ */
+media_type: string, 
+/**
+ * How many bytes it has.
+ */
+bytes: number, 
+/**
+ * SHA-256 of the bytes, in hexadecimal.
+ */
+sha256: string, 
+/**
+ * The bytes, in base64.
+ */
+base64: string, 
+/**
+ * How many pages; a picture is one.
+ */
+pages: number, };
+
+/**
+ * Arguments of `chart_file`: the same choice of days as of [`ChartGet`].
+ */
+export type ChartFileGet = { 
+/**
+ * The person.
+ */
+person: string, 
+/**
+ * First day, `2026-10-01`; needed where `weeks` is absent.
+ */
+from?: string | null, 
+/**
+ * Last day, included; today when absent.
+ */
+to?: string | null, 
+/**
+ * A period of 1 to 520 weeks that ends with `to`; not together with `from`.
+ */
+weeks?: number | null, 
+/**
+ * Beside it the period of the same length before.
+ */
+compare: boolean, 
+/**
+ * `pdf`, `svg` or `png`.
+ */
+format: string, 
+/**
+ * `a4` or `letter`, of a PDF; A4 when absent.
+ */
+paper?: string | null, };
+
+/**
  * Arguments of `chart`.
  */
 export type ChartGet = { 
@@ -3127,12 +3189,12 @@ zones: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "chart_file", "args": ChartFileGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "chart_file", "data": ChartFileData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
 /**
  * See [`super::Request::Risk`].
