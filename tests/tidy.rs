@@ -216,12 +216,15 @@ fn nothing_names_where_it_was_made() {
 }
 
 #[test]
-fn the_window_is_granted_its_one_command_and_no_more() {
+fn the_window_is_granted_its_two_commands_and_no_more() {
     let read = |path: &str| -> Value {
         serde_json::from_str(&std::fs::read_to_string(root().join(path)).unwrap()).unwrap()
     };
     let capability = read("src-tauri/capabilities/main.json");
-    assert_eq!(capability["permissions"], json!(["allow-door"]));
+    assert_eq!(
+        capability["permissions"],
+        json!(["allow-door", "allow-keep"])
+    );
     assert_eq!(capability["windows"], json!(["main"]));
     assert!(capability["platforms"].is_array());
     let config = read("src-tauri/tauri.conf.json");

@@ -118,7 +118,7 @@ fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_re
 }
 
 #[test]
-fn nothing_but_the_door_is_granted_and_nothing_leaves_the_window() {
+fn nothing_but_the_door_and_keeping_a_file_is_granted_and_nothing_leaves_the_window() {
     let data = tempfile::tempdir().unwrap();
     let driver = driver();
     let page = window(&driver, data.path());
@@ -131,6 +131,8 @@ fn nothing_but_the_door_is_granted_and_nothing_leaves_the_window() {
         "plugin:event|listen",
         "plugin:notification|notify",
         "plugin:notification|is_permission_granted",
+        "plugin:dialog|save",
+        "plugin:dialog|message",
         "elsewhere",
     ] {
         let reply = invoke(&page, command, json!({}));

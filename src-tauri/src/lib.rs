@@ -6,6 +6,7 @@
 mod args;
 mod call;
 mod clock;
+mod keep;
 mod place;
 mod reminders;
 mod serve;

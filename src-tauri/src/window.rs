@@ -1,4 +1,5 @@
-//! The window: Tauri, one command, nothing granted beside it.
+//! The window: Tauri, two commands, nothing granted beside them: the door, and keeping a file the person wants to take
+//! away.
 //!
 //! Nothing is set in the environment here, in particular none of the system webview's `WEBKIT_…` switches: the
 //! defaults paint everywhere we tried, the switches that once cured a blank window stop automated screenshots from
@@ -14,7 +15,7 @@ pub(crate) fn context() -> tauri::Context {
     tauri::generate_context!()
 }
 
-/// The window's one command: a request in, a reply out. `async` moves it off the thread that paints.
+/// The way to the door: a request in, a reply out. `async` moves it off the thread that paints.
 #[tauri::command(async)]
 #[expect(
     clippy::needless_pass_by_value,
@@ -39,7 +40,8 @@ pub(crate) fn open(store: Store, reminders: bool) -> Result<(), String> {
     }
     let app = tauri::Builder::default()
         .plugin(crate::reminders::plugin())
-        .invoke_handler(tauri::generate_handler![door])
+        .plugin(crate::keep::plugin())
+        .invoke_handler(tauri::generate_handler![door, crate::keep::keep])
         .setup(move |app| {
             let usual = || app.path().app_data_dir().ok();
             app.manage(Door::open(&store, Clock::Device, usual)?);

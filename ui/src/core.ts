@@ -4,10 +4,10 @@
  * One question, one answer. Not here: what to ask ({@link ./state}) or how an answer looks ({@link ./screens}).
  */
 import { invoke, isTauri } from '@tauri-apps/api/core'
-import type { Display, ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
+import type { ChartFileData, Display, ErrorCode, ErrorData, InjectionData, ReasonData, Request, Response, TimeOffer } from './wire'
 
-/** Every code of the door, and the two that mean the door was not reached. */
-export type FaultCode = ErrorCode | 'unreachable' | 'locked_out'
+/** Every code of the door, the two that mean the door was not reached, and a file that could not be kept. */
+export type FaultCode = ErrorCode | 'unreachable' | 'locked_out' | 'not_kept'
 
 export type Op = Request['op']
 /** Members that may be `null` may also be left out. */
@@ -99,6 +99,51 @@ function read<O extends Op>(text: string): Data<O> {
   if (reply?.error) throw new Refusal(reply.error.code as FaultCode, reply.error.message, reply.error)
   if (!reply?.ok) throw new Refusal('unreachable', text.slice(0, 200))
   return reply.ok.data
+}
+
+/** A file to take away, and what its bytes must hash to. */
+export type TakenFile = Pick<ChartFileData, 'name' | 'media_type' | 'base64' | 'sha256'>
+/**
+ * What became of it: kept at a place and read back, handed to the browser (which tells nobody what it did with it), or
+ * the person closed the dialog.
+ */
+export type Kept = { how: 'kept'; where: string } | { how: 'handed' } | { how: 'cancelled' }
+export type Keeper = (file: TakenFile) => Promise<Kept>
+
+async function keptByWindow({ name, base64, sha256 }: TakenFile): Promise<Kept> {
+  const reply = await invoke<{ cancelled: boolean; path_words?: string }>('keep', { name, base64, sha256 })
+  return reply.cancelled ? { how: 'cancelled' } : { how: 'kept', where: reply.path_words ?? name }
+}
+
+async function handedToBrowser(file: TakenFile): Promise<Kept> {
+  const bytes = Uint8Array.from(atob(file.base64), (c) => c.charCodeAt(0))
+  const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))
+  const found = [...digest].map((b) => b.toString(16).padStart(2, '0')).join('')
+  if (found !== file.sha256) throw new Error('The file was damaged on its way and was not kept. Make it again.')
+  const address = URL.createObjectURL(new Blob([bytes], { type: file.media_type }))
+  const link = document.createElement('a')
+  link.href = address
+  link.download = file.name
+  link.click()
+  // The browser has begun to read it by then; a minute is for slow ones.
+  setTimeout(() => URL.revokeObjectURL(address), 60_000)
+  return { how: 'handed' }
+}
+
+let keeper: Keeper = isTauri() ? keptByWindow : handedToBrowser
+
+/** Puts another way to keep files in place; for tests. Without one, the browser's. */
+export function useKeeper(other: Keeper = handedToBrowser): void {
+  keeper = other
+}
+
+/** Keeps a file where the person says; a fault is thrown as {@link Refusal} with a sentence. */
+export async function keepFile(file: TakenFile): Promise<Kept> {
+  try {
+    return await keeper(file)
+  } catch (fault) {
+    throw new Refusal('not_kept', fault instanceof Error ? fault.message : String(fault))
+  }
 }
 
 /** Any thrown thing as a refusal, so that no screen swallows one. */

@@ -1,5 +1,5 @@
 /** Answers of `chart` for unit tests of the screens; placeholders, only their shapes are the door's. */
-import type { ChartData, ChartDrawing, ChartGet } from '../wire'
+import type { ChartData, ChartDrawing, ChartFileData, ChartFileGet, ChartGet } from '../wire'
 
 /** A drawing with names of its own inside, as the door's have. */
 export const svg = (width: number, title: string): string =>
@@ -28,5 +28,14 @@ export class FakeChart {
     }
   }
 
-  readonly answers = { chart: (a: ChartGet) => this.#chart(a) }
+  /** Three letters and what they hash to. */
+  file: Pick<ChartFileData, 'bytes' | 'sha256' | 'base64' | 'pages'> = {
+    bytes: 3, base64: 'YWJj', sha256: 'ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad', pages: 5,
+  }
+
+  #file(a: ChartFileGet): ChartFileData {
+    return { ...this.file, name: `fallow-chart.${a.format}`, media_type: a.format === 'pdf' ? 'application/pdf' : `image/${a.format}` }
+  }
+
+  readonly answers = { chart: (a: ChartGet) => this.#chart(a), chart_file: (a: ChartFileGet) => this.#file(a) }
 }

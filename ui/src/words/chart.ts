@@ -1,5 +1,7 @@
 /** What the chart says. Titles, notes, tables and sources come from the door. */
+import type { Kept } from '../core'
 import type { PeriodProblem } from '../state/chart-period'
+import type { FileKind } from '../state/take-away.svelte'
 
 export const chart = {
   title: 'Chart',
@@ -32,4 +34,27 @@ export const periodProblem: Record<PeriodProblem, string> = {
   from: 'Write the first day as year, month and day, for example 2026-03-09.',
   to: 'Write the last day as year, month and day, for example 2026-03-09.',
   reversed: 'The first day is after the last. Change one of them.',
+}
+
+export const takeAway = {
+  title: 'Take it away',
+  lead: 'A file of these days to print, send or keep. It holds the name and birth date; its own name does not.',
+  kind: 'Kind of file',
+  make: 'Make the file',
+  making: 'Making the file…',
+  cancel: 'Cancel',
+  keeping: 'Where should it go?',
+  end: (end: Kept & { name: string; pages: number }): string => {
+    if (end.how === 'cancelled') return 'No file was kept.'
+    const pages = end.pages === 1 ? '1 page' : `${end.pages} pages`
+    if (end.how === 'kept') return `Kept and read back, ${pages}: ${end.where}`
+    return `Handed to the browser, ${pages}: ${end.name}. Look for it among its downloads.`
+  },
+}
+
+export const fileKindWords: Record<FileKind, string> = {
+  'pdf-a4': 'PDF, A4',
+  'pdf-letter': 'PDF, Letter',
+  svg: 'SVG drawing',
+  png: 'PNG picture',
 }

@@ -57,4 +57,5 @@ export const faults: Record<FaultCode, string> = {
   internal: 'Something unforeseen went wrong',
   unreachable: 'Fallow does not answer',
   locked_out: 'This page is not let in',
+  not_kept: 'The file was not kept',
 }
