@@ -1,5 +1,6 @@
 //! The screens in Chromium, served by the real `fallow serve`: a phone at 360 by 740 with touch, and a desktop.
 
+mod look;
 mod skin;
 mod visits;
 
@@ -372,63 +373,7 @@ fn every_screen_fits_and_has_its_picture() {
         let visit = Visit::to(device, &["--demo"]);
         let page = &visit.page;
         page.find("heading", "Fallow: Caseload");
-        let people = ask(page, "person_list", json!({}));
-        let rows = people["people"].as_array().unwrap();
-        let row = rows
-            .iter()
-            .find(|row| !row["last"].is_null() && !row["orders"].as_array().unwrap().is_empty());
-        let person = row.expect("somebody with a history")["person"]["id"]
-            .as_str()
-            .unwrap()
-            .to_owned();
-        let detail = ask(page, "person_get", json!({ "person": person }));
-        let order = detail["orders"][0]["id"].as_str().unwrap().to_owned();
-        let list = ask(page, "injection_list", json!({ "person": person }));
-        let injection = list["injections"][0]["id"].as_str().unwrap().to_owned();
-        let (marked, finding) = marked(page, rows);
-        let screens = [
-            ("caseload", "/".to_owned()),
-            ("person", format!("/person/{person}")),
-            ("give", format!("/person/{person}/give")),
-            ("give-where", format!("/person/{person}/give/place")),
-            ("map", format!("/person/{person}/map")),
-            ("patch", format!("/person/{person}/map/abdomen")),
-            ("done", format!("/person/{person}/done/{injection}")),
-            ("record", format!("/person/{person}/record")),
-            ("rotation", format!("/person/{person}/rotation")),
-            ("plan", format!("/person/{person}/plan")),
-            ("plan-sheet", format!("/person/{person}/plan/sheet")),
-            ("room", format!("/person/{person}/room")),
-            (
-                "chart",
-                format!("/person/{person}/chart?weeks=12&compare=1"),
-            ),
-            ("skin-chart", format!("/person/{marked}/chart?weeks=12")),
-            ("risk", format!("/person/{person}/risk")),
-            ("skin", format!("/person/{marked}/skin")),
-            ("finding", format!("/person/{marked}/skin/{finding}")),
-            (
-                "finding-mark",
-                format!("/person/{marked}/skin/mark/abdomen"),
-            ),
-            ("skin-check", format!("/person/{marked}/skin/check")),
-            ("skin-map", format!("/person/{marked}/map")),
-            ("skin-patch", format!("/person/{marked}/map/abdomen")),
-            ("skin-give", format!("/person/{marked}/give")),
-            ("skin-risk", format!("/person/{marked}/risk")),
-            ("correct", format!("/person/{person}/record/{injection}")),
-            ("person-add", "/add".to_owned()),
-            ("person-edit", format!("/person/{person}/edit")),
-            ("order-add", format!("/person/{person}/order")),
-            ("order-end", format!("/person/{person}/end/{order}")),
-            ("order-change", format!("/person/{person}/order/{order}")),
-            ("glucose", format!("/person/{person}/glucose")),
-            ("not-given", not_given(page, &person)),
-            ("today", "/today".to_owned()),
-            ("handover", "/handover".to_owned()),
-            ("practice", "/practice".to_owned()),
-            ("lost", "/nowhere".to_owned()),
-        ];
+        let screens = screens(page);
         let mut faults = Vec::new();
         for (name, path) in &screens {
             page.script("location.hash = arguments[0]", &[json!(path)]);
@@ -456,6 +401,67 @@ fn every_screen_fits_and_has_its_picture() {
         assert_eq!(faults, [""; 0]);
         visit.ends_clean();
     }
+}
+
+/// Every screen of the made-up caseload, with somebody who has much on record and somebody with a lump.
+fn screens(page: &Page) -> Vec<(&'static str, String)> {
+    let people = ask(page, "person_list", json!({}));
+    let rows = people["people"].as_array().unwrap();
+    let row = rows
+        .iter()
+        .find(|row| !row["last"].is_null() && !row["orders"].as_array().unwrap().is_empty());
+    let person = row.expect("somebody with a history")["person"]["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let detail = ask(page, "person_get", json!({ "person": person }));
+    let order = detail["orders"][0]["id"].as_str().unwrap().to_owned();
+    let list = ask(page, "injection_list", json!({ "person": person }));
+    let injection = list["injections"][0]["id"].as_str().unwrap().to_owned();
+    let (marked, finding) = marked(page, rows);
+    vec![
+        ("caseload", "/".to_owned()),
+        ("person", format!("/person/{person}")),
+        ("give", format!("/person/{person}/give")),
+        ("give-where", format!("/person/{person}/give/place")),
+        ("map", format!("/person/{person}/map")),
+        ("patch", format!("/person/{person}/map/abdomen")),
+        ("done", format!("/person/{person}/done/{injection}")),
+        ("record", format!("/person/{person}/record")),
+        ("rotation", format!("/person/{person}/rotation")),
+        ("plan", format!("/person/{person}/plan")),
+        ("plan-sheet", format!("/person/{person}/plan/sheet")),
+        ("room", format!("/person/{person}/room")),
+        (
+            "chart",
+            format!("/person/{person}/chart?weeks=12&compare=1"),
+        ),
+        ("skin-chart", format!("/person/{marked}/chart?weeks=12")),
+        ("risk", format!("/person/{person}/risk")),
+        ("skin", format!("/person/{marked}/skin")),
+        ("finding", format!("/person/{marked}/skin/{finding}")),
+        (
+            "finding-mark",
+            format!("/person/{marked}/skin/mark/abdomen"),
+        ),
+        ("skin-check", format!("/person/{marked}/skin/check")),
+        ("skin-map", format!("/person/{marked}/map")),
+        ("skin-patch", format!("/person/{marked}/map/abdomen")),
+        ("skin-give", format!("/person/{marked}/give")),
+        ("skin-risk", format!("/person/{marked}/risk")),
+        ("correct", format!("/person/{person}/record/{injection}")),
+        ("person-add", "/add".to_owned()),
+        ("person-edit", format!("/person/{person}/edit")),
+        ("order-add", format!("/person/{person}/order")),
+        ("order-end", format!("/person/{person}/end/{order}")),
+        ("order-change", format!("/person/{person}/order/{order}")),
+        ("glucose", format!("/person/{person}/glucose")),
+        ("not-given", not_given(page, &person)),
+        ("today", "/today".to_owned()),
+        ("handover", "/handover".to_owned()),
+        ("practice", "/practice".to_owned()),
+        ("lost", "/nowhere".to_owned()),
+    ]
 }
 
 /// The person with most on their skin, and a lump of theirs.

@@ -404,6 +404,24 @@ impl Page {
         self.within(element.send_keys(&keys)).unwrap();
     }
 
+    /// Role and name of what has the focus, as the browser tells them; `None` for the page itself.
+    pub fn focused(&self) -> Option<(String, String)> {
+        let body = self.script(
+            "return document.activeElement === null || document.activeElement === document.body",
+            &[],
+        );
+        if body == true {
+            return None;
+        }
+        let active = self.within(self.client.active_element()).ok()?.element_id();
+        let told = |what: &str| {
+            let path = format!("element/{}/{what}", &*active);
+            let found = self.other(http::Method::GET, &path, None).ok()?;
+            Some(found.as_str()?.trim().to_owned())
+        };
+        Some((told("computedrole")?, told("computedlabel")?))
+    }
+
     /// Presses so far.
     pub fn taps(&self) -> u32 {
         self.taps.get()

@@ -135,14 +135,22 @@ fn what_was_not_given_is_said_from_the_round_and_taken_back() {
         "location.hash = arguments[0]",
         &[json!(format!("/person/{NURSED}/record"))],
     );
-    page.press("button", "Take back: Not given: declined. …");
+    page.press("button", "Correct: Not given: declined. …");
+    page.press("checkbox", "All of it: it never happened …");
     page.write(
         "textbox",
-        "Why is it taken back?",
+        "What was wrong with it?",
         "Another person was meant",
     );
-    page.press("button", "Take it back");
+    page.press("button", "Mark as entered in error");
     page.find("heading", "Record");
+    page.wait("the entry, struck through", || {
+        let struck = "return document.querySelector('.events .struck')?.innerText ?? ''";
+        let told = page.script(struck, &[]);
+        let told = told.as_str().unwrap_or_default();
+        (told.contains("Not given: declined.") && told.contains("Another person was meant"))
+            .then_some(())
+    });
     page.wait("nothing left", || {
         let list = ask(page, "event_list", json!({ "person": NURSED }));
         (list["events"] == json!([])).then_some(())

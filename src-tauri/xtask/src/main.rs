@@ -1,4 +1,4 @@
-//! The chores: `cargo xtask run`, `test`, `types`, `bench`, `replay`.
+//! The chores: `cargo xtask run`, `test`, `types`, `bench`, `pictures`, `replay`.
 //!
 //! No dependencies and nothing clever: this is compiled before anything is installed. Not here: any check of its own;
 //! it starts the tools and adds up what they say.
@@ -6,6 +6,7 @@
 mod bench;
 mod counts;
 mod packages;
+mod pictures;
 mod run;
 mod screens;
 mod steps;
@@ -26,6 +27,7 @@ cargo xtask types   write ui/src/wire.ts from the door's types
   --check           only say whether it is up to date
 cargo xtask bench   the measurements; further words choose among them
   --against-python  the questions about a site here and in Python, answers compared
+cargo xtask pictures  make the pictures of the README anew
 cargo xtask replay  a year by a hand that misses, by the plan and by three other ways";
 
 fn main() -> ExitCode {
@@ -40,6 +42,7 @@ fn main() -> ExitCode {
         ["bench", rest @ ..] if !rest.iter().any(|word| word.starts_with('-')) => {
             bench::bench(rest)
         }
+        ["pictures"] => pictures::pictures(),
         ["replay"] => replay(),
         ["help" | "--help" | "-h"] => {
             println!("{USAGE}");

@@ -28,6 +28,9 @@ pub(crate) const TEST: &[&str] = &[
     "xvfb",
 ];
 
+/// What making the README's pictures needs beside [`BUILD`] and [`TEST`].
+pub(crate) const PICTURES: &[&str] = &["imagemagick"];
+
 /// What the measurement against Python needs beside [`BUILD`].
 pub(crate) const PYTHON: &[&str] = &["python3", "python3-venv"];
 
