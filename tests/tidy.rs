@@ -244,7 +244,7 @@ fn the_window_is_granted_its_two_commands_and_no_more() {
     let handler = lines(&files, r"generate_handler!");
     assert_eq!(handler.len(), 1);
     assert!(
-        handler[0].ends_with("generate_handler![door])"),
+        handler[0].ends_with("generate_handler![door, crate::keep::keep])"),
         "{handler:?}"
     );
     assert_eq!(

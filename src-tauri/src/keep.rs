@@ -3,6 +3,7 @@
 //! The page hands over bytes and what they must hash to; which folder and name is asked by the system's own dialog,
 //! opened from here. The page gets no path, no dialog and no way to read a file. Not here: what is in the file.
 
+use std::fmt::Write as _;
 use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 
@@ -78,7 +79,10 @@ fn checked(base64: &str, sha256: &str) -> Result<Vec<u8>, String> {
 
 fn hash(bytes: &[u8]) -> String {
     let digest = Sha256::digest(bytes);
-    digest.iter().map(|b| format!("{b:02x}")).collect()
+    digest.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 /// Writes to a name of its own beside, and only what has reached the disk gets the name that was chosen: a file that was

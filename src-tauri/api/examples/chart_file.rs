@@ -20,14 +20,7 @@ fn main() {
         set_by_hand: false,
         clock: Clock::default(),
     };
-    let mut app = App::open(
-        store.path(),
-        Options {
-            demo: true,
-            ..Options::default()
-        },
-        now,
-    );
+    let mut app = App::open(store.path(), Options { demo: true }, now);
     fallow_api::fill_demo(&mut app, 7, now).unwrap();
     let mut ask = |op: &str, args: Value| -> Value {
         let line = json!({ "op": op, "args": args }).to_string();

@@ -1,6 +1,8 @@
 //! The clinic's chart as a file: reads the record once, asks for the file, words nothing of it. Not here: where the
 //! bytes go; that is a shell's.
 
+use std::fmt::Write as _;
+
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use fallow_charts::page::{self, About, Format, Paper, Stopped};
@@ -42,7 +44,10 @@ pub(crate) fn file(app: &App, args: &ChartFileGet, now: Now) -> Result<ChartFile
         name: format!("fallow-chart-{from}-to-{to}.{ending}"),
         media_type: media_type.to_owned(),
         bytes: count(made.bytes.len()),
-        sha256: digest.iter().map(|b| format!("{b:02x}")).collect(),
+        sha256: digest.iter().fold(String::new(), |mut text, byte| {
+            let _ = write!(text, "{byte:02x}");
+            text
+        }),
         base64: STANDARD.encode(&made.bytes),
         pages: count(made.pages),
     })

@@ -91,9 +91,8 @@ fn day_labels(period: Period) -> Vec<f64> {
         6..=13 => (days + 3) / 4,
         _ => ((days + 3) / 4 + 6) / 7 * 7,
     };
-    (0..)
-        .map(|n| n * step)
-        .take_while(|day| *day < days)
+    (0..days)
+        .step_by(usize::try_from(step).unwrap_or(1).max(1))
         .map(|day| day as f64)
         .collect()
 }

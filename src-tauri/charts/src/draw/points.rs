@@ -62,6 +62,12 @@ fn plot(plot: &Plot<'_>, panels: &[Panel], sheet: &Sheet) -> Option<String> {
 }
 
 type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
+/// A panel's axes: days across, values up.
+type Chart<'a, 'b> = ChartContext<
+    'a,
+    SVGBackend<'b>,
+    Cartesian2d<axis::DayAxis, plotters::coord::types::RangedCoordf64>,
+>;
 type Drawn = Result<(), DrawingAreaErrorKind<std::io::Error>>;
 
 fn one(
@@ -153,12 +159,6 @@ fn one(
             .into_iter()
             .map(|p| Cross::new(place(p), 5 - small, colours.limit.stroke_width(2))),
     )?;
-    // Names of lines, moved apart where lines end near each other.
-    let ends: Vec<(&str, &OnDay)> = panel
-        .lines
-        .iter()
-        .filter_map(|(words, points)| Some((words.as_str(), points.last()?)))
-        .collect();
     let (across, up) = area.get_pixel_range();
     let room = Room {
         left: f64::from(across.start) + f64::from(VALUES) + 10.0,
@@ -166,6 +166,17 @@ fn one(
         top: f64::from(up.start) + f64::from(top),
         bottom: f64::from(up.end) - 40.0,
     };
+    names(&mut chart, panel, room, &text(&colours.ink))
+}
+
+/// Names of lines, moved apart where lines end near each other.
+fn names(chart: &mut Chart<'_, '_>, panel: &Panel, room: Room, style: &TextStyle<'_>) -> Drawn {
+    let place = |p: &OnDay| (axis::place(p.day, panel.period), p.value);
+    let ends: Vec<(&str, &OnDay)> = panel
+        .lines
+        .iter()
+        .filter_map(|(words, points)| Some((words.as_str(), points.last()?)))
+        .collect();
     let text_size = f64::from(TEXT);
     let words: Vec<String> = ends
         .iter()
@@ -192,7 +203,7 @@ fn one(
         if let Some((left, top)) = spot {
             let off = (left.round() as i32 - x, top.round() as i32 - y);
             chart.draw_series([
-                EmptyElement::at(place(end)) + Text::new(words, off, text(&colours.ink))
+                EmptyElement::at(place(end)) + Text::new(words, off, style.clone())
             ])?;
         }
     }

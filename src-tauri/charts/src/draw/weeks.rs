@@ -20,8 +20,10 @@ const NARROWEST: u32 = 22;
 /// No cell is wider.
 const WIDEST: u32 = 120;
 
-/// Names with their counts by week.
-type Rows = Vec<(String, BTreeMap<NaiveDate, usize>)>;
+/// A name with its counts by week.
+type Row = (String, BTreeMap<NaiveDate, usize>);
+/// Several of them.
+type Rows = Vec<Row>;
 
 /// Columns of a panel: the weeks joined in each.
 type Columns = Vec<Vec<NaiveDate>>;
@@ -140,7 +142,7 @@ fn grid(
 fn panel(
     inside: &mut String,
     layout: &Layout,
-    (period, rows): (Period, &[(String, BTreeMap<NaiveDate, usize>)]),
+    (period, rows): (Period, &[Row]),
     mut top: u32,
     sheet: &Sheet,
 ) -> u32 {
@@ -148,7 +150,7 @@ fn panel(
     let columns = layout.columns(period);
     let mut heading = period.words();
     if layout.joined > 1 {
-        heading += &format!(", {} weeks a column", layout.joined);
+        let _ = write!(heading, ", {} weeks a column", layout.joined);
     }
     let room = f64::from(sheet.width - 16);
     for (n, words) in (0..).zip(lines(&heading, f64::from(TEXT), Weight::Bold, room)) {

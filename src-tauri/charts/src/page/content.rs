@@ -1,5 +1,7 @@
 //! What the file says and in which order. Not here: where it stands on a page.
 
+use std::fmt::Write as _;
+
 use fallow_core::time::{day_words, moment_words};
 
 use super::lay::Sheet;
@@ -70,7 +72,7 @@ pub(super) struct Content {
 pub(super) fn content(facts: &Facts<'_>, about: &About<'_>, sheet: &Sheet) -> Content {
     let mut person = format!("{}, born {}", about.name, day_words(about.born));
     if let Some(identifier) = about.identifier {
-        person += &format!(", {identifier}");
+        let _ = write!(person, ", {identifier}");
     }
     let made = format!("Made {}", moment_words(about.made, about.clock));
     let made = match facts.before {
@@ -144,7 +146,8 @@ fn opening(facts: &Facts<'_>) -> Group {
         counted(found.injections, "injection")
     );
     if found.quadrant_only > 0 {
-        words += &format!(
+        let _ = write!(
+            words,
             ", {} of them known only to the quadrant",
             grouped(found.quadrant_only)
         );

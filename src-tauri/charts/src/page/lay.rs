@@ -361,7 +361,7 @@ impl Layout<'_> {
                 let block_at = (n + side, place);
                 match block {
                     Block::Words(style, words) => {
-                        self.set_words(block_at, *style, words, (x, half))
+                        self.set_words(block_at, *style, words, (x, half));
                     }
                     Block::Table(table) => {
                         let columns = columns(table, half);
