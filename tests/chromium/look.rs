@@ -244,7 +244,7 @@ fn the_main_ways_go_by_keys_alone() {
     keys.press("ArrowDown");
     keys.enter("button", "Make the file");
     page.wait("the file, handed on", || {
-        page.text().contains("handed to the browser").then_some(())
+        page.text().contains("Handed to the browser").then_some(())
     });
     visit.ends_clean();
 }

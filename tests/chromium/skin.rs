@@ -162,6 +162,10 @@ fn a_shape_is_pulled_turned_and_drawn_by_finger_and_is_opened_from_the_map() {
         let points = list["findings"][0]["shape"]["outline"].as_array()?.len();
         (3..=60).contains(&points).then_some(())
     });
+    // The form has left for where it came from; only then is it gone on from there.
+    page.wait("it is said", || {
+        page.text().contains("Recorded: lump").then_some(())
+    });
 
     page.script(
         "location.hash = arguments[0]",
