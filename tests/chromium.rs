@@ -551,7 +551,8 @@ fn decoded(base64: &str) -> Vec<u8> {
 fn misfits(page: &Page) -> Vec<String> {
     let script = "const faults = [];
         const root = document.documentElement;
-        if (root.scrollWidth > innerWidth) faults.push(`wider than the window: ${root.scrollWidth} > ${innerWidth}`);
+        // Not `innerWidth`: a phone zooms out over a page that is too wide, and that grows with it.
+        if (root.scrollWidth > root.clientWidth) faults.push(`wider than the window: ${root.scrollWidth} > ${root.clientWidth}`);
         const controls = 'button, select, summary, textarea, input:not([type=radio], [type=checkbox]), label.choice';
         for (const control of document.querySelectorAll(controls)) {
             if (!control.checkVisibility({ visibilityProperty: true })) continue;
