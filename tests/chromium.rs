@@ -552,7 +552,12 @@ fn misfits(page: &Page) -> Vec<String> {
     let script = "const faults = [];
         const root = document.documentElement;
         // Not `innerWidth`: a phone zooms out over a page that is too wide, and that grows with it.
-        if (root.scrollWidth > root.clientWidth) faults.push(`wider than the window: ${root.scrollWidth} > ${root.clientWidth}`);
+        if (root.scrollWidth > root.clientWidth) {
+            const out = [...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > root.clientWidth + 0.5);
+            const deepest = out.filter((e) => !out.some((other) => other !== e && e.contains(other)));
+            const names = deepest.slice(0, 4).map((e) => `${e.tagName} ${e.getAttribute('class') ?? ''} ${e.textContent.slice(0, 30)}`);
+            faults.push(`wider than the window: ${root.scrollWidth} > ${root.clientWidth}: ${names.join('; ')}`);
+        }
         const controls = 'button, select, summary, textarea, input:not([type=radio], [type=checkbox]), label.choice';
         for (const control of document.querySelectorAll(controls)) {
             if (!control.checkVisibility({ visibilityProperty: true })) continue;

@@ -151,7 +151,7 @@ mod tests {
     fn a_file_is_written_whole_and_nothing_is_left_beside_it() {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("chart.pdf");
-        for bytes in [&b"first"[..], &[7; 300_000]] {
+        for bytes in [&b"first"[..], &vec![7; 300_000]] {
             whole(&path, bytes).unwrap();
             assert_eq!(std::fs::read(&path).unwrap(), bytes);
             assert_eq!(names(dir.path()), ["chart.pdf"]);
