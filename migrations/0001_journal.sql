@@ -246,6 +246,13 @@ CREATE TABLE practice_entry (
   navel_margin_cm REAL NOT NULL CHECK (navel_margin_cm BETWEEN 0.1 AND 20)
 ) STRICT;
 
+-- The chain: for each entry a hash over what it says and over the hash before it. The form is told in
+-- src-tauri/store/src/journal.rs.
+CREATE TABLE journal_link (
+  seq INTEGER PRIMARY KEY REFERENCES entry (seq),
+  hash TEXT NOT NULL UNIQUE CHECK (length(hash) = 64 AND hash NOT GLOB '*[^0-9a-f]*')
+) STRICT;
+
 -- Half-filled forms: the one table whose rows change and go.
 CREATE TABLE draft (
   key TEXT PRIMARY KEY CHECK (length(key) BETWEEN 1 AND 500),
@@ -414,3 +421,11 @@ BEGIN SELECT RAISE(ABORT, 'entries are never removed'); END;
 CREATE TRIGGER practice_entry_is_new BEFORE INSERT ON practice_entry
 WHEN EXISTS (SELECT 1 FROM practice_entry WHERE seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'entries are never replaced'); END;
+
+CREATE TRIGGER journal_link_stays BEFORE UPDATE ON journal_link
+BEGIN SELECT RAISE(ABORT, 'links are never changed'); END;
+CREATE TRIGGER journal_link_is_kept BEFORE DELETE ON journal_link
+BEGIN SELECT RAISE(ABORT, 'links are never removed'); END;
+CREATE TRIGGER journal_link_is_last BEFORE INSERT ON journal_link
+WHEN EXISTS (SELECT 1 FROM journal_link WHERE seq >= NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'a link follows every other'); END;

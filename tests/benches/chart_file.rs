@@ -123,6 +123,7 @@ impl Record {
             identifier: None,
             made: DateTime::parse_from_rfc3339("2026-11-20T08:05:00+00:00").unwrap(),
             clock: Clock::default(),
+            journal: "Journal of this device when this was made: 3,650 entries.",
         };
         let go_on = &mut |_, _| ControlFlow::Continue(());
         self.with(|facts| make(facts, &about, format, go_on))

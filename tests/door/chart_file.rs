@@ -104,6 +104,20 @@ fn every_page_is_named(bytes: &[u8], days: &str) {
 }
 
 #[test]
+fn the_paper_says_where_the_journal_ended() {
+    let (mut door, person) = forty_days();
+    let end = door.ok("journal_verify", json!({}));
+    let hash = end["last_hash"].as_str().unwrap().to_owned();
+    let (_, bytes) = file(&mut door, &person, json!({ "weeks": 4, "format": "pdf" }));
+    let words = words(&bytes);
+    let told = format!(
+        "{} entries, the last with the hash {hash} (SHA-256).",
+        end["entries"]
+    );
+    assert!(words.contains(&told), "{told}\n{words}");
+}
+
+#[test]
 fn the_pages_say_what_the_chart_says() {
     let (mut door, person) = forty_days();
     let days = json!({ "weeks": 8, "compare": true });

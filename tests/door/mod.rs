@@ -1,5 +1,6 @@
 //! The door, in process: the contract of every operation, the acceptance cases, and what bad input gets.
 
+mod backups;
 mod bad_input;
 mod before;
 mod body;
@@ -11,6 +12,7 @@ mod display;
 mod events;
 mod file;
 mod glucose;
+mod journal;
 mod measures;
 mod plan;
 mod second_dose;

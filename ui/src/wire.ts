@@ -105,6 +105,79 @@ order: OrderData,
 last_words: string | null, };
 
 /**
+ * A copy.
+ */
+export type BackupData = { 
+/**
+ * Its file's name, by which it is put back.
+ */
+name: string, 
+/**
+ * When it was made, in words.
+ */
+made_words: string, 
+/**
+ * Its length in bytes.
+ */
+bytes: number, 
+/**
+ * How many entries it holds; absent where it does not read back.
+ */
+entries: number | null, };
+
+/**
+ * Arguments of `backup_folder`.
+ */
+export type BackupFolder = { 
+/**
+ * The whole path; the usual folder when absent. A copy is made there at once.
+ */
+folder?: string | null, };
+
+/**
+ * See [`super::Request::BackupList`].
+ */
+export type BackupListData = { 
+/**
+ * The folder they are kept in.
+ */
+folder: string, 
+/**
+ * Whether that is the usual one, inside the record's own.
+ */
+usual: boolean, 
+/**
+ * The newest first.
+ */
+backups: Array<BackupData>, 
+/**
+ * Why today's copy could not be made.
+ */
+fault: string | null, };
+
+/**
+ * Arguments of `backup_restore`.
+ */
+export type BackupRef = { 
+/**
+ * The copy's name.
+ */
+name: string, };
+
+/**
+ * See [`super::Request::BackupRestore`].
+ */
+export type BackupRestored = { 
+/**
+ * The name under which the record that was there is kept, in the record's folder.
+ */
+kept: string | null, 
+/**
+ * What was done, in words.
+ */
+words: string, };
+
+/**
  * How evenly injections went to several parts.
  */
 export type BalanceData = { 
@@ -1850,6 +1923,44 @@ giver?: string | null,
 act?: ActWire, };
 
 /**
+ * The first entry that does not fit the chain.
+ */
+export type JournalBreak = { 
+/**
+ * `changed`, `unlinked`, `gone` or `cut_short`.
+ */
+misfit: "changed" | "unlinked" | "gone" | "cut_short", 
+/**
+ * Its number on this device.
+ */
+seq: number, 
+/**
+ * Its id, where it can be read.
+ */
+entry: string | null, };
+
+/**
+ * See [`super::Request::JournalVerify`].
+ */
+export type JournalData = { 
+/**
+ * How many entries fit, from the first on.
+ */
+entries: number, 
+/**
+ * The hash of the last that fits, 64 hexadecimal digits; absent for an empty journal.
+ */
+last_hash: string | null, 
+/**
+ * Where the chain breaks.
+ */
+broken: JournalBreak | null, 
+/**
+ * What was found, in words, and what to do.
+ */
+words: string, };
+
+/**
  * How often a rule was kept.
  */
 export type KeptData = { 
@@ -3270,12 +3381,12 @@ zones: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_correct", "args": EventCorrect } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "chart_file", "args": ChartFileGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "journal_verify", "args": Record<symbol, never> } | { "op": "backup_list", "args": Record<symbol, never> } | { "op": "backup_make", "args": Record<symbol, never> } | { "op": "backup_folder", "args": BackupFolder } | { "op": "backup_restore", "args": BackupRef } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_correct", "args": EventCorrect } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "chart_file", "args": ChartFileGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_correct", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "chart_file", "data": ChartFileData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "journal_verify", "data": JournalData } | { "op": "backup_list", "data": BackupListData } | { "op": "backup_make", "data": BackupData } | { "op": "backup_folder", "data": BackupListData } | { "op": "backup_restore", "data": BackupRestored } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_correct", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "chart_file", "data": ChartFileData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
 /**
  * See [`super::Request::Risk`].
@@ -3980,6 +4091,10 @@ tz_version: string,
  */
 clock_behind: boolean, 
 /**
+ * Why today's copy of the record could not be made.
+ */
+backup_fault: string | null, 
+/**
  * People on this device.
  */
 people: number, };
@@ -4454,6 +4569,7 @@ export type ErrorCode =
   | "unknown_container"
   | "unknown_event"
   | "unknown_finding"
+  | "unknown_backup"
   | "unknown_skin_check"
   | "bad_place"
   | "before_found"

@@ -11,7 +11,7 @@ use sha2::{Digest, Sha256};
 use crate::chart::{Choice, Read};
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{ChartFileData, ChartFileGet};
-use crate::{App, Now, record, terms};
+use crate::{App, Now, journal, record, terms};
 
 pub(crate) fn file(app: &App, args: &ChartFileGet, now: Now) -> Result<ChartFileData, ApiError> {
     let (format, ending, media_type) = format(args)?;
@@ -25,12 +25,14 @@ pub(crate) fn file(app: &App, args: &ChartFileGet, now: Now) -> Result<ChartFile
     };
     let periods = choice.periods(&person, now)?;
     let read = Read::of(&reader, &person, periods, now)?;
+    let journal = journal::end_words(reader)?;
     let about = About {
         name: &person.person.name,
         born: person.person.born,
         identifier: person.person.identifier.as_deref(),
         made: now.at.with_timezone(&person.person.zone).fixed_offset(),
         clock: now.clock,
+        journal: &journal,
     };
     // One request, one answer: nobody can ask how far it is, or call it back.
     let made = page::make(&read.facts(), &about, format, &mut |_, _| {

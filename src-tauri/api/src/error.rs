@@ -87,6 +87,8 @@ codes! {
     UnknownEvent => "unknown_event",
     /// No such finding.
     UnknownFinding => "unknown_finding",
+    /// No such copy of the record.
+    UnknownBackup => "unknown_backup",
     /// No such skin check.
     UnknownSkinCheck => "unknown_skin_check",
     /// A finding outside its zone, larger than it, or without a size.

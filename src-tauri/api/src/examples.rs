@@ -8,6 +8,14 @@ const EXAMPLES: &[(&str, &str)] = &[
     ("medicine_list", "{}"),
     ("practice_get", "{}"),
     ("practice_set", r#"{"navel_margin_cm":2.5,"recorder":"…"}"#),
+    ("journal_verify", "{}"),
+    ("backup_list", "{}"),
+    ("backup_make", "{}"),
+    ("backup_folder", r#"{"folder":"/media/stick/fallow"}"#),
+    (
+        "backup_restore",
+        r#"{"name":"fallow-2026-06-03T08-30-00Z.db"}"#,
+    ),
     (
         "person_add",
         r#"{"name":"…","born":"1951-03-09","zone":"Europe/London","allergies":[],"self_injects":true,"sizes":{"height_cm":168,"waist_cm":92,"thigh_cm":58,"upper_arm_cm":31},"weight_kg":71.5}"#,

@@ -26,6 +26,7 @@ pub(crate) fn status(app: &App, now: Now) -> Result<StatusData, ApiError> {
         now: raise::instant(now.at),
         tz_version: time::zone_rules_version().to_owned(),
         clock_behind: latest.is_some_and(|ms| ms > now.at.timestamp_millis() + 60_000),
+        backup_fault: app.daily.fault.clone(),
         people: u32::try_from(reader.people_count()?).unwrap_or(u32::MAX),
     })
 }

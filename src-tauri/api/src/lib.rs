@@ -3,6 +3,7 @@
 //! [`answer`] takes one JSON request and returns one JSON reply; [`handle`] is the same in types. Time is an
 //! argument ([`Now`]); the shells read the clock. Not here: SQL ([`fallow_store`]), rules ([`fallow_core`]).
 
+mod backups;
 mod before;
 mod body;
 mod chart;
@@ -16,6 +17,7 @@ mod forms;
 mod giving;
 mod glucose;
 mod injections;
+mod journal;
 mod lower;
 mod measures;
 mod people;
@@ -32,7 +34,7 @@ mod typescript;
 pub mod wire;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
 use fallow_store::{Store, StoreError};
@@ -68,7 +70,9 @@ pub struct Options {
 
 /// An open copy of Fallow: one store and what is needed to answer requests on it.
 pub struct App {
+    dir: PathBuf,
     store: Result<Store, ApiError>,
+    daily: backups::Daily,
     demo: bool,
     clock: Option<Clock>,
 }
@@ -80,7 +84,9 @@ impl App {
     /// `file_missing`, `read_only` …), so that every shell can show it.
     pub fn open(dir: &Path, options: Options, _now: Now) -> Self {
         Self {
+            dir: dir.to_owned(),
             store: Store::open(dir).map_err(ApiError::from),
+            daily: backups::Daily::default(),
             demo: options.demo,
             clock: None,
         }
@@ -110,6 +116,13 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
     match request {
         Request::Status {} => forms::status(app, now).map(Response::Status),
         Request::MedicineList {} => Ok(Response::MedicineList(forms::medicines())),
+        Request::BackupList {} => backups::list(app, now).map(Response::BackupList),
+        Request::BackupMake {} => backups::make(app, now).map(Response::BackupMake),
+        Request::BackupFolder(args) => backups::choose(app, &args, now).map(Response::BackupFolder),
+        Request::BackupRestore(args) => {
+            backups::restore(app, &args, now).map(Response::BackupRestore)
+        }
+        Request::JournalVerify {} => journal::verify(app, now).map(Response::JournalVerify),
         Request::PracticeGet {} => forms::practice(app).map(Response::PracticeGet),
         Request::PracticeSet(args) => {
             forms::practice_set(app, &args, now).map(Response::PracticeSet)
@@ -211,7 +224,11 @@ pub fn answer(app: &mut App, json: &str, now: Now) -> String {
             clock: clock.unwrap_or(now.clock),
             ..now
         };
-        catch_unwind(AssertUnwindSafe(|| handle(app, request, now))).unwrap_or_else(|_| {
+        catch_unwind(AssertUnwindSafe(|| {
+            backups::daily(app, now);
+            handle(app, request, now)
+        }))
+        .unwrap_or_else(|_| {
             Err(ApiError::new(
                 ErrorCode::Internal,
                 "Something went wrong inside Fallow and nothing was saved. Try again; if it comes back, restart Fallow.",

@@ -59,6 +59,20 @@ impl Kind {
         }
     }
 
+    /// The table that holds what entries of this kind say.
+    pub(crate) fn table(self) -> &'static str {
+        match self {
+            Self::Person => "person_entry",
+            Self::Order => "order_entry",
+            Self::Injection => "injection_entry",
+            Self::Practice => "practice_entry",
+            Self::Event => "event_entry",
+            Self::Container => "container_entry",
+            Self::Finding => "finding_entry",
+            Self::SkinCheck => "skin_check_entry",
+        }
+    }
+
     /// Reads [`Kind::code`] back; `None` for anything else.
     pub fn from_code(text: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|k| k.code() == text)

@@ -72,19 +72,28 @@ pub(crate) fn look(dir: &Path) -> Result<Found, StoreError> {
     if !file.is_file() {
         return Err(damaged("it is not a file"));
     }
+    Ok(Found::File {
+        user_version: header_version(&dir.join(FILE), file.len(), live_wal)?,
+        live_wal,
+    })
+}
+
+/// The schema version in the header of a file that nobody writes to; refuses what is not a store.
+pub(crate) fn version_of(file: &Path) -> Result<i64, StoreError> {
+    let found = fs::metadata(file).map_err(|e| StoreError::io("looking for the file", e))?;
+    header_version(file, found.len(), false)
+}
+
+fn header_version(file: &Path, length: u64, live_wal: bool) -> Result<i64, StoreError> {
     let mut header = [0; 100];
-    let mut opened =
-        File::open(dir.join(FILE)).map_err(|e| StoreError::io("opening the file", e))?;
+    let mut opened = File::open(file).map_err(|e| StoreError::io("opening the file", e))?;
     match opened.read_exact(&mut header) {
         Err(e) if e.kind() == io::ErrorKind::UnexpectedEof => {
             return Err(damaged("it is empty or cut short"));
         }
         read => read.map_err(|e| StoreError::io("reading the file", e))?,
     }
-    Ok(Found::File {
-        user_version: version_in(&header, file.len(), live_wal)?,
-        live_wal,
-    })
+    version_in(&header, length, live_wal)
 }
 
 /// Reads the header (sqlite.org/fileformat.html, section 1.3): its schema version, if all else is a store's.

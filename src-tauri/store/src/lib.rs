@@ -4,12 +4,14 @@
 //! [`Store::transact`] writes, whole or not at all. Not here: rules, words, the clock, or the making of ids; all of
 //! those are arguments.
 //!
-//! Reading order: [`entries`] (what is kept), [`mod@write`] (how it gets in), [`query`] (how it comes out), [`open`]
-//! (how the file is found, checked and refused), [`schema`] (what is in it), [`error`].
+//! Reading order: [`entries`] (what is kept), [`mod@write`] (how it gets in), [`query`] (how it comes out), [`journal`]
+//! (how it is chained), [`backup`] (how it is copied and put back), [`open`] (how the file is found, checked and refused), [`schema`] (what is in it), [`error`].
 
+pub mod backup;
 pub mod entries;
 pub mod error;
 mod folder;
+pub mod journal;
 pub mod open;
 pub mod query;
 mod rows;
@@ -17,11 +19,13 @@ pub mod schema;
 mod skin;
 pub mod write;
 
+pub use backup::Backup;
 pub use entries::{
     ContainerEntry, Draft, EventEntry, FindingEntry, Found, Head, InjectionEntry, InjectionQuery,
     Kind, LookOf, NewHead, OrderEntry, PersonEntry, PracticeEntry, SkinCheckEntry, Status,
 };
 pub use error::StoreError;
+pub use journal::{Break, Misfit, Walk};
 pub use open::Store;
 pub use query::Reader;
 pub use write::Tx;

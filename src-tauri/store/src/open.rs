@@ -12,6 +12,7 @@ use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use crate::error::StoreError;
 use crate::folder::{self, Found, Marker};
+use crate::journal;
 use crate::query::Reader;
 use crate::schema;
 use crate::write::Tx;
@@ -126,6 +127,7 @@ impl Store {
             .map_err(StoreError::from)?;
         // An early return or a panic drops the transaction, which rolls it back.
         let answer = act(&Tx::new(&transaction))?;
+        journal::link(&transaction)?;
         transaction.commit().map_err(StoreError::from)?;
         Ok(answer)
     }

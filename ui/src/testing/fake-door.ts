@@ -5,6 +5,7 @@
  */
 import type { Op, Transport } from '../core'
 import type {
+  BackupListData,
   BeforeCheck,
   BeforeSaid,
   BodyDrawingData,
@@ -13,6 +14,7 @@ import type {
   ErrorData,
   InjectionData,
   InjectionRecord,
+  JournalData,
   MeasuresData,
   MedicineData,
   OrderData,
@@ -125,6 +127,10 @@ export class FakeDoor {
   refuse: { op: Op; error: Say }[] = []
   writable: boolean
   margin = 2
+  backupFault: string | null = null
+  backups: BackupListData = { folder: '/usual', usual: true, backups: [], fault: null }
+  /** What `journal_verify` answers. */
+  journal: JournalData = { entries: 2, last_hash: 'ab'.repeat(32), broken: null, words: 'All 2 entries are as they were made.' }
   /** A check that does not fit; set by the test. */
   wrong: BeforeCheck['what'] | null = null
   /** How to give it; set by the test. */
@@ -367,8 +373,17 @@ export class FakeDoor {
     ...this.chart.answers,
     ...this.risk.answers,
     ...this.skin.answers,
-    status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, people: this.people.length }),
+    status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, backup_fault: this.backupFault, people: this.people.length }),
     medicine_list: () => ({ medicines }),
+    journal_verify: () => this.journal,
+    backup_list: () => this.backups,
+    backup_make: () => {
+      const made = { name: `c${this.backups.backups.length + 1}`, made_words: '3 Jun 2026, 08:00', bytes: 4096, entries: 2 }
+      this.backups = { ...this.backups, backups: [made, ...this.backups.backups] }
+      return made
+    },
+    backup_folder: (a: { folder?: string | null }) => (this.backups = { ...this.backups, folder: a.folder ?? '/usual', usual: a.folder == null }),
+    backup_restore: (a: { name: string }) => ({ kept: 'fallow-set-aside.db', words: `The copy ${a.name} is the record now.` }),
     practice_get: () => this.#practice(),
     practice_set: (a: { navel_margin_cm: number }) => ((this.margin = a.navel_margin_cm), this.#practice()),
     person_add: (a: PersonData) => {

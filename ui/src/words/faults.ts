@@ -35,6 +35,7 @@ export const faults: Record<FaultCode, string> = {
   bad_glucose: 'The value cannot be read',
   unknown_event: 'This entry is not on this device',
   unknown_finding: 'This finding is not on this device',
+  unknown_backup: 'This copy is not there',
   unknown_skin_check: 'This skin check is not on this device',
   bad_place: 'The place of the finding does not fit',
   before_found: 'This is before it was found',

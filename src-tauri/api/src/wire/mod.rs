@@ -3,11 +3,13 @@
 //! Wire types hold what was sent; [`crate::lower`] turns them into the domain's types or a coded error.
 //! `ui/src/wire.ts` is generated from this folder (`cargo xtask types`).
 
+mod backups;
 mod before;
 mod body;
 mod chart;
 mod forms;
 mod injections;
+mod journal;
 mod measures;
 mod parts;
 mod people;
@@ -21,11 +23,13 @@ mod visit;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+pub use backups::*;
 pub use before::*;
 pub use body::*;
 pub use chart::*;
 pub use forms::*;
 pub use injections::*;
+pub use journal::*;
 pub use measures::*;
 pub use parts::*;
 pub use people::*;
@@ -48,6 +52,16 @@ pub enum Request {
     PracticeGet {},
     /// Choose among published values.
     PracticeSet(PracticeSet),
+    /// Walk the journal's chain of hashes; names the first entry that does not fit.
+    JournalVerify {},
+    /// The copies of the record that there are.
+    BackupList {},
+    /// Make a copy now.
+    BackupMake {},
+    /// Keep copies in another folder.
+    BackupFolder(BackupFolder),
+    /// Put a copy in the record's place; what was there is kept beside it.
+    BackupRestore(BackupRef),
     /// Add a person.
     PersonAdd(PersonAdd),
     /// Replace what is known of a person; a new entry that supersedes the last one.
@@ -154,6 +168,16 @@ pub enum Response {
     PracticeGet(PracticeData),
     /// See [`Request::PracticeSet`].
     PracticeSet(PracticeData),
+    /// See [`Request::JournalVerify`].
+    JournalVerify(JournalData),
+    /// See [`Request::BackupList`].
+    BackupList(BackupListData),
+    /// See [`Request::BackupMake`].
+    BackupMake(BackupData),
+    /// See [`Request::BackupFolder`].
+    BackupFolder(BackupListData),
+    /// See [`Request::BackupRestore`].
+    BackupRestore(BackupRestored),
     /// See [`Request::PersonAdd`].
     PersonAdd(PersonSaved),
     /// See [`Request::PersonChange`].

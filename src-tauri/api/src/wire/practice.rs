@@ -20,6 +20,8 @@ pub struct StatusData {
     pub tz_version: String,
     /// The entry with a recording time later than now, if any: the clock may be wrong.
     pub clock_behind: bool,
+    /// Why today's copy of the record could not be made.
+    pub backup_fault: Option<String>,
     /// People on this device.
     pub people: u32,
 }

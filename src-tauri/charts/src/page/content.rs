@@ -109,6 +109,7 @@ pub(super) fn content(facts: &Facts<'_>, about: &About<'_>, sheet: &Sheet) -> Co
         .chain(
             sources(facts)
                 .into_iter()
+                .chain([about.journal.to_owned()])
                 .map(|s| Block::Words(Style::Small, s)),
         )
         .collect(),

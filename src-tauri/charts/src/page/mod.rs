@@ -35,6 +35,8 @@ pub struct About<'a> {
     pub made: DateTime<FixedOffset>,
     /// How the time of day is told.
     pub clock: Clock,
+    /// Where the journal ended, by which a printed chart can be held against the record; in words.
+    pub journal: &'a str,
 }
 
 /// A size of paper.

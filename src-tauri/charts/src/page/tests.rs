@@ -15,6 +15,7 @@ fn about(name: &str) -> About<'_> {
         identifier: Some("SP-0417"),
         made: DateTime::parse_from_rfc3339("2026-11-20T16:05:00+01:00").unwrap(),
         clock: Clock::Hours24,
+        journal: "Journal of this device when this was made: 3 entries.",
     }
 }
 

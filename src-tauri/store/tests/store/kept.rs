@@ -44,6 +44,7 @@ fn entries_are_never_changed_removed_or_replaced() {
         ("finding_entry", "note"),
         ("skin_check_entry", "note"),
         ("practice_entry", "navel_margin_cm"),
+        ("journal_link", "hash"),
     ] {
         let before = contents(table);
         assert!(!before.is_empty(), "{table} has something to lose");

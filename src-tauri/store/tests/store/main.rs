@@ -2,10 +2,12 @@
 //!
 //! - [`round_trips`]: what goes in comes out, for every kind of entry
 //! - [`skin`]: findings and skin checks, there and back, and who may withdraw what
+//! - [`backup`]: copies of the store, made, thinned, put back
 //! - [`chains`]: ids, corrections, drafts, acts that fail
 //! - [`questions`]: what is asked of a record
 //! - [`refusals`]: what the database itself refuses, column by column ([`good_rows`] are what it takes)
 //! - [`kept`]: nothing is changed, removed or replaced
+//! - [`journal`]: what is done behind the program's back is found at its place
 //! - [`schema`]: the frozen migration and what it makes
 //! - [`files`]: first start, damage, newer files (case S11)
 //! - [`disks`]: disks that are full or cannot be written
@@ -16,10 +18,12 @@
     reason = "the lint spares test functions, not what they share"
 )]
 
+mod backup;
 mod chains;
 mod disks;
 mod files;
 mod good_rows;
+mod journal;
 mod kept;
 mod questions;
 mod refusals;

@@ -11,7 +11,7 @@ use crate::begun;
 /// Frozen from the first release on: then a change of schema is a new numbered migration, and these lines stay.
 const FROZEN: [(&str, &str); 1] = [(
     JOURNAL_SQL,
-    "fb1e2a01ec1363fac2ff36c06ec5011f98768e940db3c1927b8649ff6034be61",
+    "12c1b90aa52ad1976ec09a846996f9b9db0b1ea07e05fc076b9a85bddc92f872",
 )];
 
 #[test]
@@ -68,6 +68,7 @@ fn a_new_store_has_this_schema() {
              dose_thousandths INTEGER, dose_unit TEXT, given_by TEXT, note TEXT?, status TEXT, self_given INTEGER?, \
              outcomes TEXT, checks TEXT, dose_reason TEXT?, second_checker TEXT?, needle_disposed INTEGER?, \
              container TEXT?",
+            "journal_link: seq INTEGER?, hash TEXT",
             "order_entry: seq INTEGER?, person TEXT, medicine TEXT, dose_thousandths INTEGER, dose_unit TEXT, \
              times TEXT, every_days INTEGER, first_day TEXT, last_day TEXT?, prescriber TEXT, note TEXT?, \
              weekdays TEXT, window_before_min INTEGER?, window_after_min INTEGER?, device TEXT?, needle_mm REAL?, \
@@ -95,7 +96,8 @@ fn a_new_store_has_this_schema() {
              entry_fits_its_chain entry_is_kept entry_is_new entry_stays event_entry_fits event_entry_is_kept \
              event_entry_is_new event_entry_stays finding_entry_fits finding_entry_is_kept finding_entry_is_new \
              finding_entry_stays injection_entry_fits injection_entry_is_kept \
-             injection_entry_is_new injection_entry_stays order_entry_fits order_entry_is_kept order_entry_is_new \
+             injection_entry_is_new injection_entry_stays journal_link_is_kept journal_link_is_last \
+             journal_link_stays order_entry_fits order_entry_is_kept order_entry_is_new \
              order_entry_stays order_times_fit person_entry_fits person_entry_is_kept person_entry_is_new \
              person_entry_stays person_lists_fit practice_entry_fits practice_entry_is_kept practice_entry_is_new \
              practice_entry_stays skin_check_entry_fits skin_check_entry_is_kept skin_check_entry_is_new \

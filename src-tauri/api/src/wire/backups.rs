@@ -1,0 +1,57 @@
+//! Copies of the record.
+
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// A copy.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct BackupData {
+    /// Its file's name, by which it is put back.
+    pub name: String,
+    /// When it was made, in words.
+    pub made_words: String,
+    /// Its length in bytes.
+    pub bytes: u32,
+    /// How many entries it holds; absent where it does not read back.
+    pub entries: Option<u32>,
+}
+
+/// See [`super::Request::BackupList`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct BackupListData {
+    /// The folder they are kept in.
+    pub folder: String,
+    /// Whether that is the usual one, inside the record's own.
+    pub usual: bool,
+    /// The newest first.
+    pub backups: Vec<BackupData>,
+    /// Why today's copy could not be made.
+    pub fault: Option<String>,
+}
+
+/// Arguments of `backup_folder`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
+pub struct BackupFolder {
+    /// The whole path; the usual folder when absent. A copy is made there at once.
+    #[serde(default)]
+    pub folder: Option<String>,
+}
+
+/// Arguments of `backup_restore`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct BackupRef {
+    /// The copy's name.
+    pub name: String,
+}
+
+/// See [`super::Request::BackupRestore`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct BackupRestored {
+    /// The name under which the record that was there is kept, in the record's folder.
+    pub kept: Option<String>,
+    /// What was done, in words.
+    pub words: String,
+}

@@ -1,0 +1,323 @@
+//! Copies of the store: made whole, checked before they count, thinned by the calendar, put back without losing what was
+//! there.
+//!
+//! Not here: when a copy is due, and the clock; both are the caller's.
+
+use std::fs::{self, File};
+use std::io;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, Datelike, Days, FixedOffset, Months, NaiveDate, NaiveDateTime, Utc};
+use rusqlite::{Connection, OpenFlags};
+
+use crate::error::StoreError;
+use crate::folder::{self, Marker};
+use crate::open::Store;
+use crate::query::Reader;
+use crate::schema;
+
+/// Days, weeks and months for which the newest copy of each is kept.
+const DAYS: u64 = 7;
+const WEEKS: u64 = 5;
+const MONTHS: u32 = 12;
+
+/// How a copy's name tells when it was made.
+const NAME: &str = "fallow-%Y-%m-%dT%H-%M-%SZ.db";
+const UNFINISHED: &str = ".db.new";
+
+/// A copy in a folder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Backup {
+    /// Its file's name.
+    pub name: String,
+    /// When it was made, by its name.
+    pub made_at: DateTime<Utc>,
+    /// Its length.
+    pub bytes: u64,
+    /// How many entries it holds; `None` where it does not read back.
+    pub entries: Option<u64>,
+    /// The hash of its last entry.
+    pub last_hash: Option<String>,
+}
+
+/// The copies in a folder, the newest first; none where there is no folder.
+///
+/// # Errors
+/// [`StoreError::Io`] and the like where the folder cannot be read.
+pub fn list(folder: &Path) -> Result<Vec<Backup>, StoreError> {
+    let reading = |e| StoreError::io("reading the folder of copies", e);
+    let entries = match fs::read_dir(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        entries => entries.map_err(reading)?,
+    };
+    let mut found = Vec::new();
+    for entry in entries {
+        let entry = entry.map_err(reading)?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let Some(made_at) = made_at(&name) else {
+            continue;
+        };
+        let end = read(&entry.path()).ok();
+        found.push(Backup {
+            name,
+            made_at,
+            bytes: entry.metadata().map_err(reading)?.len(),
+            entries: end.as_ref().map(|end| end.0),
+            last_hash: end.and_then(|end| end.1),
+        });
+    }
+    found.sort_by_key(|b| std::cmp::Reverse(b.made_at));
+    Ok(found)
+}
+
+/// When the newest copy was made, by its name alone.
+///
+/// # Errors
+/// As [`list`].
+pub fn newest(folder: &Path) -> Result<Option<DateTime<Utc>>, StoreError> {
+    let reading = |e| StoreError::io("reading the folder of copies", e);
+    let entries = match fs::read_dir(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(None),
+        entries => entries.map_err(reading)?,
+    };
+    let mut newest = None;
+    for entry in entries {
+        newest = newest.max(made_at(
+            &entry.map_err(reading)?.file_name().to_string_lossy(),
+        ));
+    }
+    Ok(newest)
+}
+
+fn made_at(name: &str) -> Option<DateTime<Utc>> {
+    NaiveDateTime::parse_from_str(name, NAME)
+        .ok()
+        .map(|at| at.and_utc())
+}
+
+/// Makes a copy: under another name, opened and checked there, synced, and only then named. An earlier copy of the same
+/// second is replaced; where anything fails, it stays as it was.
+///
+/// # Errors
+/// [`StoreError::DiskFull`], [`StoreError::ReadOnly`], [`StoreError::NotAFolder`], [`StoreError::Busy`];
+/// [`StoreError::Damaged`] where the copy is not what the store is.
+pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, StoreError> {
+    let name = now.format(NAME).to_string();
+    let bytes = copy_to(store.reader().conn(), folder, &name)?;
+    let (entries, last_hash) = read(&folder.join(&name))?;
+    Ok(Backup {
+        made_at: made_at(&name).unwrap_or(now),
+        name,
+        bytes,
+        entries: Some(entries),
+        last_hash,
+    })
+}
+
+/// Copies an open database into a folder under a name; the length of the copy.
+pub(crate) fn copy_to(conn: &Connection, folder: &Path, name: &str) -> Result<u64, StoreError> {
+    folder::make(folder)?;
+    clear(folder)?;
+    let new = folder.join(name.replace(".db", UNFINISHED));
+    let made = fill(conn, &new).and_then(|bytes| {
+        fs::rename(&new, folder.join(name)).map_err(|e| StoreError::io("naming the copy", e))?;
+        folder::sync(folder)?;
+        Ok(bytes)
+    });
+    if made.is_err() {
+        // The first error is the one to tell.
+        fs::remove_file(&new).ok();
+    }
+    made
+}
+
+fn fill(conn: &Connection, new: &Path) -> Result<u64, StoreError> {
+    // Made here, empty and for its owner only: SQLite fills it and leaves its mode.
+    folder::create_private(new)?;
+    conn.execute("VACUUM INTO ?1", [new.to_string_lossy()])?;
+    let (entries, last) = read(new)?;
+    // The store may have gone on since; the copy's last entry has to be one of its entries all the same, at its place.
+    let place: Option<i64> = match &last {
+        None => (entries == 0).then_some(0),
+        Some(hash) => conn.query_row(
+            "SELECT (SELECT count(*) FROM journal_link b WHERE b.seq <= l.seq) FROM journal_link l WHERE l.hash = ?1 \
+             UNION ALL SELECT NULL LIMIT 1",
+            [hash],
+            |row| row.get(0),
+        )?,
+    };
+    if place.map(i64::unsigned_abs) != Some(entries) {
+        return Err(StoreError::Damaged {
+            detail: "the copy is not what the store is".to_owned(),
+        });
+    }
+    let file = File::open(new).map_err(|e| StoreError::io("opening the copy", e))?;
+    file.sync_all()
+        .map_err(|e| StoreError::io("syncing the copy", e))?;
+    let length = file.metadata();
+    Ok(length
+        .map_err(|e| StoreError::io("measuring the copy", e))?
+        .len())
+}
+
+/// Removes what a copy that was cut short left behind.
+fn clear(folder: &Path) -> Result<(), StoreError> {
+    let reading = |e| StoreError::io("reading the folder of copies", e);
+    for entry in fs::read_dir(folder).map_err(reading)? {
+        let entry = entry.map_err(reading)?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if name.starts_with("fallow-") && name.ends_with(UNFINISHED) {
+            fs::remove_file(entry.path())
+                .map_err(|e| StoreError::io("removing an unfinished copy", e))?;
+        }
+    }
+    Ok(())
+}
+
+/// Reads a copy all through: how many entries it holds and the hash of the last.
+fn read(file: &Path) -> Result<(u64, Option<String>), StoreError> {
+    if folder::version_of(file)? > schema::KNOWN {
+        return Err(StoreError::TooNew {
+            found: folder::version_of(file)?,
+            known: schema::KNOWN,
+        });
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX
+        | OpenFlags::SQLITE_OPEN_URI;
+    let conn = Connection::open_with_flags(folder::immutable_uri(file), flags)?;
+    let said: String = conn.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))?;
+    if said != "ok" {
+        return Err(StoreError::Damaged { detail: said });
+    }
+    let entries: i64 = conn.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?;
+    let end = Reader::new(&conn).journal_end()?;
+    Ok((entries.unsigned_abs(), end.map(|(_, hash)| hash)))
+}
+
+/// Removes the copies that [`kept`] does not keep; which ones.
+///
+/// # Errors
+/// [`StoreError::ReadOnly`] and the like where one cannot be removed.
+pub fn thin(folder: &Path, now: DateTime<FixedOffset>) -> Result<Vec<String>, StoreError> {
+    let all = list(folder)?;
+    let days: Vec<NaiveDate> = all
+        .iter()
+        .map(|b| b.made_at.with_timezone(now.offset()).date_naive())
+        .collect();
+    let mut removed = Vec::new();
+    for (backup, keep) in all.into_iter().zip(kept(&days, now.date_naive())) {
+        if !keep {
+            fs::remove_file(folder.join(&backup.name))
+                .map_err(|e| StoreError::io("removing an old copy", e))?;
+            removed.push(backup.name);
+        }
+    }
+    Ok(removed)
+}
+
+/// Which copies to keep, by the days they were made on, the newest first: the newest of each of the last 7 days, of each
+/// of the last 5 weeks and of each of the last 12 months, today's among them; the newest of all; and what claims to be of
+/// a later day, for then the clock was wrong and nothing is known of its age.
+///
+/// # Units
+/// Weeks from Monday (ISO 8601), months of the calendar.
+pub fn kept(newest_first: &[NaiveDate], today: NaiveDate) -> Vec<bool> {
+    let week = |day: NaiveDate| day - Days::new(u64::from(day.weekday().num_days_from_monday()));
+    let month = |day: NaiveDate| day - Days::new(u64::from(day.day0()));
+    let first_day = today - Days::new(DAYS - 1);
+    let first_week = week(today) - Days::new(7 * (WEEKS - 1));
+    let first_month = month(today) - Months::new(MONTHS - 1);
+    let mut seen: Vec<(u8, NaiveDate)> = Vec::new();
+    let mut new = |kind: u8, at: NaiveDate, first: NaiveDate| {
+        let new = at >= first && !seen.contains(&(kind, at));
+        seen.push((kind, at));
+        new
+    };
+    newest_first
+        .iter()
+        .enumerate()
+        .map(|(n, &day)| {
+            if n == 0 || day > today {
+                // It stands for its day all the same.
+                new(0, day, first_day);
+                new(1, week(day), first_week);
+                new(2, month(day), first_month);
+                return true;
+            }
+            // Each is asked, so that each is seen.
+            let by_day = new(0, day, first_day);
+            let by_week = new(1, week(day), first_week);
+            let by_month = new(2, month(day), first_month);
+            by_day || by_week || by_month
+        })
+        .collect()
+}
+
+/// Puts a copy in the store's place. What was there, whole or not, is set aside beside it under the name returned, never
+/// overwritten. The store must not be open, here or elsewhere.
+///
+/// # Errors
+/// [`StoreError::Damaged`] and [`StoreError::TooNew`] of the copy, with nothing touched; [`StoreError::Busy`] where the
+/// store is open; [`StoreError::DiskFull`], [`StoreError::ReadOnly`].
+pub fn restore(dir: &Path, from: &Path, now: DateTime<Utc>) -> Result<Option<String>, StoreError> {
+    read(from)?;
+    folder::make(dir)?;
+    let marker = Marker::lock(dir)?;
+    let present = dir.join(folder::FILE);
+    quiet(&present)?;
+    folder::remove_new(dir)?;
+    let new = dir.join(folder::NEW_FILE);
+    let copied = folder::create_private(&new).and_then(|()| {
+        let copy = || -> io::Result<()> {
+            let mut to = File::options().write(true).open(&new)?;
+            io::copy(&mut File::open(from)?, &mut to)?;
+            to.sync_all()
+        };
+        copy().map_err(|e| StoreError::io("copying the copy", e))?;
+        read(&new)
+    });
+    if let Err(error) = copied {
+        folder::remove_new(dir).ok();
+        return Err(error);
+    }
+    let aside = set_aside(dir, now)?;
+    fs::rename(&new, &present).map_err(|e| StoreError::io("moving the copy into place", e))?;
+    folder::sync(dir)?;
+    marker.keep(dir)?;
+    Ok(aside)
+}
+
+/// Refuses a store that somebody has open, and moves what lies in its log into its file.
+fn quiet(present: &Path) -> Result<(), StoreError> {
+    if !present.exists() {
+        return Ok(());
+    }
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(present, flags)?;
+    let asked = conn
+        .execute_batch("PRAGMA locking_mode = EXCLUSIVE; BEGIN EXCLUSIVE; COMMIT; PRAGMA wal_checkpoint(TRUNCATE)")
+        .map_err(StoreError::from);
+    match asked {
+        Err(StoreError::Busy) => Err(StoreError::Busy),
+        // What cannot be read is what a copy is put back for.
+        _ => Ok(()),
+    }
+}
+
+/// Moves the present file and its log aside; `None` where there is none.
+fn set_aside(dir: &Path, now: DateTime<Utc>) -> Result<Option<String>, StoreError> {
+    let name = now
+        .format("fallow-set-aside-%Y-%m-%dT%H-%M-%SZ.db")
+        .to_string();
+    let mut moved = false;
+    for suffix in ["", "-wal", "-shm"] {
+        let from: PathBuf = dir.join(format!("{}{suffix}", folder::FILE));
+        match fs::rename(&from, dir.join(format!("{name}{suffix}"))) {
+            Err(e) if e.kind() == io::ErrorKind::NotFound => {}
+            Err(e) => return Err(StoreError::io("setting the present file aside", e)),
+            Ok(()) => moved = true,
+        }
+    }
+    Ok(moved.then_some(name))
+}
