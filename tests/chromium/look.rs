@@ -4,7 +4,7 @@
 use serde_json::{Value, json};
 
 use super::{
-    Device, NURSED, Visit, ask, decoded, misfits, picture, quadrant_in_words, screens, settle,
+    Device, NURSED, Visit, ask, axe, decoded, misfits, picture, quadrant_in_words, screens, settle,
     store,
 };
 use crate::harness::Page;
@@ -130,6 +130,90 @@ fn lightness(page: &Page, x: f64, y: f64) -> f64 {
         116.0 * luminance.cbrt() - 16.0
     } else {
         903.3 * luminance
+    }
+}
+
+/// Where the system asks for more contrast, for no motion or for its own few colours, every screen still fits, axe-core finds
+/// nothing and nothing moves.
+#[test]
+fn what_the_system_asks_for_is_done() {
+    let visit = Visit::to(Device::Phone, &["--demo"]);
+    let page = &visit.page;
+    page.find("heading", "Fallow: Caseload");
+    let shown = [
+        "caseload",
+        "today",
+        "give",
+        "skin-map",
+        "skin-patch",
+        "chart",
+        "finding-mark",
+    ];
+    let mut faults = Vec::new();
+    for (name, path) in screens(page) {
+        if !shown.contains(&name) {
+            continue;
+        }
+        page.script("location.hash = arguments[0]", &[json!(path)]);
+        settle(page);
+        for (feature, value) in [
+            ("prefers-contrast", "more"),
+            ("prefers-reduced-motion", "reduce"),
+            ("forced-colors", "active"),
+        ] {
+            let asked = json!([{ "name": feature, "value": value }]);
+            page.devtools("Emulation.setEmulatedMedia", json!({ "features": asked }));
+            let in_force = format!("return matchMedia('({feature}: {value})').matches");
+            assert_eq!(page.script(&in_force, &[]), true, "{feature}");
+            picture(page, &format!("asked-{value}-{name}"));
+            let mut found = misfits(page);
+            // The colours of the system are not ours to judge.
+            if feature != "forced-colors" {
+                found.extend(axe(page));
+            }
+            if feature == "prefers-reduced-motion" {
+                let moving = "return document.getAnimations().filter((a) => a.playState === 'running').length";
+                found.extend((page.script(moving, &[]) != 0).then(|| "something moves".to_owned()));
+            }
+            faults.extend(found.into_iter().map(|f| format!("{feature} {name}: {f}")));
+        }
+    }
+    assert_eq!(faults, [""; 0]);
+    visit.ends_clean();
+}
+
+/// The clinic's chart of everybody in the made-up caseload, as pictures to look at: each drawing is there or says why not.
+#[test]
+fn everybody_has_a_chart() {
+    for device in [Device::Phone, Device::Desktop] {
+        let visit = Visit::to(device, &["--demo"]);
+        let page = &visit.page;
+        page.find("heading", "Fallow: Caseload");
+        let people = ask(page, "person_list", json!({}));
+        for (n, row) in people["people"].as_array().unwrap().iter().enumerate() {
+            let person = row["person"]["id"].as_str().unwrap();
+            let path = format!("/person/{person}/chart?weeks=26");
+            page.script("location.hash = arguments[0]", &[json!(path)]);
+            for scheme in ["light", "dark"] {
+                let feature = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
+                page.devtools("Emulation.setEmulatedMedia", json!({ "features": feature }));
+                settle(page);
+                let drawings = page.script(
+                    "const all = [...document.querySelectorAll('[data-drawing]')];
+                    return [all.length, all.filter((d) => !d.querySelector('svg, p')).length]",
+                    &[],
+                );
+                assert!(
+                    drawings[0].as_u64() >= Some(9),
+                    "person {n}, {scheme}: {drawings}"
+                );
+                assert_eq!(drawings[1], 0, "person {n}, {scheme}");
+                assert_eq!(misfits(page), [""; 0], "person {n}, {scheme}");
+                let name = format!("{device:?}-{scheme}-chart-of-{n}").to_lowercase();
+                picture(page, &name);
+            }
+        }
+        visit.ends_clean();
     }
 }
 

@@ -151,7 +151,17 @@ fn a_shape_is_pulled_turned_and_drawn_by_finger_and_is_opened_from_the_map() {
         "{drawn} after {pulled}"
     );
 
-    // Nothing drawn is lost on the way.
+    // Nothing drawn is lost on the way, once it is kept.
+    page.wait("kept line", || {
+        let draft = ask(
+            page,
+            "draft_get",
+            json!({ "key": format!("finding:{NURSED}") }),
+        );
+        let kept: serde_json::Value = serde_json::from_str(draft["body"].as_str()?).ok()?;
+        let line = kept["place"]["line"].as_array()?.len();
+        (line >= 3).then_some(())
+    });
     page.reload();
     page.find("button", "Throw it away");
     page.wait("the line", || (said(page) == drawn).then_some(()));

@@ -117,6 +117,8 @@ pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, 
 /// Copies an open database into a folder under a name; the length of the copy.
 pub(crate) fn copy_to(conn: &Connection, folder: &Path, name: &str) -> Result<u64, StoreError> {
     folder::make(folder)?;
+    // One at a time: each clears away what another left unfinished.
+    let _alone = folder::alone(folder)?;
     clear(folder)?;
     let new = folder.join(name.replace(".db", UNFINISHED));
     let made = fill(conn, &new).and_then(|bytes| {

@@ -168,6 +168,19 @@ impl Marker {
     }
 }
 
+/// Holds a folder for oneself until dropped, waiting for whoever holds it; does nothing where the system has no such locks.
+pub(crate) fn alone(dir: &Path) -> Result<Option<File>, StoreError> {
+    if !cfg!(unix) {
+        return Ok(None);
+    }
+    let held = File::open(dir).map_err(|e| StoreError::io("opening the folder", e))?;
+    match held.lock() {
+        Ok(()) => Ok(Some(held)),
+        Err(e) if e.kind() == io::ErrorKind::Unsupported => Ok(None),
+        Err(e) => Err(StoreError::io("locking the folder", e)),
+    }
+}
+
 /// Makes an empty file readable by its owner only; `SQLite` gives its log and the log's index the same mode.
 pub(crate) fn create_private(file: &Path) -> Result<(), StoreError> {
     let mut options = OpenOptions::new();

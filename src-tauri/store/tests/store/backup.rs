@@ -134,6 +134,26 @@ fn copies_made_while_others_write_hold_what_was_there() {
     assert_eq!(store.reader().journal_end().unwrap().unwrap().0, 62);
 }
 
+#[test]
+fn two_that_copy_at_once_do_not_take_each_others_file_away() {
+    let (dir, _store) = begun();
+    let folder = dir.path().join("backups");
+    let copy = |path: std::path::PathBuf, folder: std::path::PathBuf| {
+        std::thread::spawn(move || {
+            let store = Store::open(&path).unwrap();
+            for _ in 0..20 {
+                let made = backup::make(&store, &folder, utc("2026-06-03T08:30:05Z")).unwrap();
+                assert_eq!(made.entries, Some(2));
+            }
+        })
+    };
+    let both = [0, 1].map(|_| copy(dir.path().to_owned(), folder.clone()));
+    for thread in both {
+        thread.join().unwrap();
+    }
+    assert_eq!(names(&folder).join(" "), "fallow-2026-06-03T08-30-05Z.db");
+}
+
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
