@@ -1,6 +1,7 @@
 //! `cargo xtask pictures`: the pictures of the README, taken in a real browser and put in their place.
 
 use crate::steps::{Step, cargo, command, root, run, target};
+use crate::test::TARGETS;
 use crate::{packages, screens};
 
 /// What is in the README; `tests/chromium/look.rs` takes them.
@@ -15,8 +16,9 @@ pub(crate) fn pictures() -> Result<(), String> {
     packages::install(&[packages::BUILD, packages::TEST, packages::PICTURES].concat())?;
     screens::modules()?;
     screens::build()?;
-    Step::start("build").run(&mut cargo(&["build", "--package", "fallow", "--locked"]))?;
-    let mut take = cargo(&["nextest", "run", "--package", "fallow-tests", "--locked"]);
+    Step::start("build").run(cargo(&["build"]).args(TARGETS))?;
+    let mut take = cargo(&["nextest", "run"]);
+    take.args(TARGETS);
     take.args(["--config-file", "tests/nextest.toml", "--filterset", TEST]);
     take.env("FALLOW_BIN", target().join("debug/fallow"));
     Step::start("pictures").run(&mut take)?;

@@ -9,7 +9,7 @@ use crate::{packages, screens};
 
 /// The one set of targets that everything below is built as: the same features everywhere, so that nothing, least of
 /// all Tauri, is compiled twice.
-const TARGETS: &[&str] = &["--workspace", "--bins", "--tests", "--examples", "--locked"];
+pub(crate) const TARGETS: &[&str] = &["--workspace", "--bins", "--tests", "--examples", "--locked"];
 
 /// What was checked, and how it went.
 struct Part {
