@@ -341,15 +341,20 @@ fn the_pictures_of_the_readme() {
     page.find("heading", "Fallow: Caseload");
     let all = screens(page);
     let path = |name: &str| all.iter().find(|(n, _)| *n == name).unwrap().1.clone();
-    for (name, path) in [
-        ("caseload", path("caseload")),
-        ("give", path("give")),
-        ("map", path("skin-map")),
-        ("chart", path("skin-chart")),
+    for (name, path, seen) in [
+        ("caseload", path("caseload"), "h1"),
+        ("give", path("give"), "[data-place]"),
+        ("map", path("skin-map"), ".figures"),
+        ("chart", path("skin-chart"), ".drawings"),
     ] {
         page.script("location.hash = arguments[0]", &[json!(path)]);
         settle(page);
-        page.script("scrollTo(0, 0)", &[]);
+        page.wait(seen, || {
+            let show = "const what = document.querySelector(arguments[0]);
+                if (what) scrollTo(0, Math.max(0, what.getBoundingClientRect().top + scrollY - 96));
+                return what !== null";
+            (page.script(show, &[json!(seen)]) == true).then_some(())
+        });
         let shot = page.devtools("Page.captureScreenshot", json!({}));
         let file = crate::harness::pictures().join(format!("readme-{name}.png"));
         let bytes = decoded(shot["data"].as_str().unwrap());
