@@ -3,7 +3,6 @@
 //! The page hands over bytes and what they must hash to; which folder and name is asked by the system's own dialog,
 //! opened from here. The page gets no path, no dialog and no way to read a file. Not here: what is in the file.
 
-use std::fmt::Write as _;
 use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 
@@ -11,31 +10,14 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
-use tauri::plugin::{Plugin, TauriPlugin};
 use tauri::{AppHandle, Runtime};
 use tauri_plugin_dialog::DialogExt as _;
 
-/// The dialog plugin for the program alone: as it comes it puts a script into the page that replaces `alert` and
-/// `confirm`; here only its start is passed on.
-pub(crate) struct ForTheProgram<R: Runtime>(TauriPlugin<R>);
+use crate::plugins::ForTheProgram;
 
-/// The plugin, to be registered.
+/// The plugin, to be registered. As it comes it puts a script into the page that replaces `alert` and `confirm`.
 pub(crate) fn plugin<R: Runtime>() -> ForTheProgram<R> {
     ForTheProgram(tauri_plugin_dialog::init())
-}
-
-impl<R: Runtime> Plugin<R> for ForTheProgram<R> {
-    fn name(&self) -> &'static str {
-        self.0.name()
-    }
-
-    fn initialize(
-        &mut self,
-        app: &AppHandle<R>,
-        config: Value,
-    ) -> Result<(), Box<dyn std::error::Error>> {
-        self.0.initialize(app, config)
-    }
 }
 
 /// Asks where, writes, and reads back what was written. `async` moves it off the thread that paints, so that the
@@ -78,11 +60,7 @@ fn checked(base64: &str, sha256: &str) -> Result<Vec<u8>, String> {
 }
 
 fn hash(bytes: &[u8]) -> String {
-    let digest = Sha256::digest(bytes);
-    digest.iter().fold(String::new(), |mut text, byte| {
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
+    hex::encode(Sha256::digest(bytes))
 }
 
 /// Writes to a name of its own beside, and only what has reached the disk gets the name that was chosen: a file that was

@@ -8,6 +8,7 @@ mod call;
 mod clock;
 mod keep;
 mod place;
+mod plugins;
 mod reminders;
 mod serve;
 mod stop;

@@ -12,11 +12,11 @@ use std::time::Duration;
 use fallow_api::Clock;
 use fallow_api::reminders::{Open, Reminded, words};
 use serde_json::Value;
-use tauri::plugin::{Plugin, TauriPlugin};
 use tauri::{AppHandle, Manager as _, Runtime};
 use tauri_plugin_notification::NotificationExt as _;
 
 use crate::place::Door;
+use crate::plugins::ForTheProgram;
 
 /// How long after an answer it asks again.
 const PAUSE: Duration = Duration::from_secs(30);
@@ -28,27 +28,10 @@ const SCREEN_PAUSE: Duration = Duration::from_millis(250);
 /// What is asked: everybody's injections of the day and what is still open of earlier ones.
 const ASK: &str = r#"{"op":"due","args":{}}"#;
 
-/// The notification plugin for the program alone. As it comes, it puts a script into the page that replaces the
-/// page's own `Notification` and calls a command at once, which is refused; here only its start is passed on.
-pub(crate) struct ForTheProgram<R: Runtime>(TauriPlugin<R>);
-
-/// The plugin, to be registered in every shell with a window, on computers and phones alike.
+/// The plugin, to be registered in every shell with a window, on computers and phones alike. As it comes, it puts a script
+/// into the page that replaces the page's own `Notification` and calls a command at once, which is refused.
 pub(crate) fn plugin<R: Runtime>() -> ForTheProgram<R> {
     ForTheProgram(tauri_plugin_notification::init())
-}
-
-impl<R: Runtime> Plugin<R> for ForTheProgram<R> {
-    fn name(&self) -> &'static str {
-        self.0.name()
-    }
-
-    fn initialize(
-        &mut self,
-        app: &AppHandle<R>,
-        config: Value,
-    ) -> Result<(), Box<dyn std::error::Error>> {
-        self.0.initialize(app, config)
-    }
 }
 
 /// Looks now and every half minute, and shows what is new, for as long as the program runs.

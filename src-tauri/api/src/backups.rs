@@ -6,13 +6,12 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use chrono::{NaiveDate, Utc};
-use fallow_core::time;
+use chrono::{DateTime, NaiveDate, Utc};
 use fallow_store::{Backup, Store, backup};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{BackupData, BackupFolder, BackupListData, BackupRef, BackupRestored};
-use crate::{App, Now, lower};
+use crate::{App, Now, lower, raise};
 
 /// The folder inside the store's own, where none was chosen.
 const USUAL: &str = "backups";
@@ -53,8 +52,9 @@ pub(crate) fn daily(app: &mut App, now: Now) {
 }
 
 fn day_of_newest(folder: &Path, now: Now) -> Result<Option<NaiveDate>, ApiError> {
-    let newest = backup::newest(folder)?;
-    Ok(newest.map(|at| at.with_timezone(now.at.offset()).date_naive()))
+    let all = backup::named(folder)?;
+    let newest = all.first();
+    Ok(newest.map(|(at, _)| at.with_timezone(now.at.offset()).date_naive()))
 }
 
 fn made(store: &Store, folder: &Path, now: Now) -> Result<Backup, ApiError> {
@@ -87,17 +87,16 @@ pub(crate) fn list(app: &App, now: Now) -> Result<BackupListData, ApiError> {
 }
 
 fn data(found: &Backup, now: Now) -> BackupData {
-    let at = found.made_at.with_timezone(now.at.offset());
     BackupData {
         name: found.name.clone(),
-        made_words: format!(
-            "{}, {}",
-            time::day_words(at.date_naive()),
-            now.clock.words(at.time())
-        ),
+        made_words: made_words(found.made_at, now),
         bytes: u32::try_from(found.bytes).unwrap_or(u32::MAX),
         entries: found.entries.map(|n| u32::try_from(n).unwrap_or(u32::MAX)),
     }
+}
+
+fn made_words(made_at: DateTime<Utc>, now: Now) -> String {
+    raise::day_and_time(made_at.with_timezone(now.at.offset()), now.clock)
 }
 
 pub(crate) fn make(app: &mut App, now: Now) -> Result<BackupData, ApiError> {
@@ -146,8 +145,8 @@ pub(crate) fn restore(
     now: Now,
 ) -> Result<BackupRestored, ApiError> {
     let folder = folder(&app.dir);
-    let known = backup::list(&folder)?;
-    let Some(chosen) = known.iter().find(|b| b.name == args.name) else {
+    let known = backup::named(&folder)?;
+    let Some((made_at, name)) = known.iter().find(|(_, name)| *name == args.name) else {
         return Err(ApiError::new(
             Code::UnknownBackup,
             format!(
@@ -156,19 +155,17 @@ pub(crate) fn restore(
             ),
         ));
     };
-    let told = data(chosen, now);
     app.store = Err(ApiError::new(
         Code::Busy,
         "A copy is being put back. Try again in a moment.",
     ));
-    let done = backup::restore(
-        &app.dir,
-        &folder.join(&chosen.name),
-        now.at.with_timezone(&Utc),
-    );
+    let done = backup::restore(&app.dir, &folder.join(name), now.at.with_timezone(&Utc));
     app.store = Store::open(&app.dir).map_err(ApiError::from);
     let kept = done?;
-    let mut words = format!("The copy of {} is the record now.", told.made_words);
+    let mut words = format!(
+        "The copy of {} is the record now.",
+        made_words(*made_at, now)
+    );
     if let Some(kept) = &kept {
         let _ = write!(words, " What was there before is kept as {kept}.");
     }

@@ -1,8 +1,6 @@
 //! The clinic's chart as a file: reads the record once, asks for the file, words nothing of it. Not here: where the
 //! bytes go; that is a shell's.
 
-use std::fmt::Write as _;
-
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use fallow_charts::page::{self, About, Format, Paper, Stopped};
@@ -40,16 +38,12 @@ pub(crate) fn file(app: &App, args: &ChartFileGet, now: Now) -> Result<ChartFile
     })
     .map_err(not_made)?;
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    let digest = Sha256::digest(&made.bytes);
     let (from, to) = (periods.0.from, periods.0.to);
     Ok(ChartFileData {
         name: format!("fallow-chart-{from}-to-{to}.{ending}"),
         media_type: media_type.to_owned(),
         bytes: count(made.bytes.len()),
-        sha256: digest.iter().fold(String::new(), |mut text, byte| {
-            let _ = write!(text, "{byte:02x}");
-            text
-        }),
+        sha256: hex::encode(Sha256::digest(&made.bytes)),
         base64: STANDARD.encode(&made.bytes),
         pages: count(made.pages),
     })

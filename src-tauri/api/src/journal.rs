@@ -1,11 +1,10 @@
 //! The journal's chain: walked from the first entry to the last, and told in words.
 
-use fallow_core::time;
 use fallow_store::{Break, Misfit, Reader};
 
 use crate::error::ApiError;
 use crate::wire::{JournalBreak, JournalData};
-use crate::{App, Now};
+use crate::{App, Now, raise};
 
 pub(crate) fn verify(app: &App, now: Now) -> Result<JournalData, ApiError> {
     let reader = app.store()?.reader();
@@ -43,12 +42,7 @@ fn code(misfit: Misfit) -> &'static str {
 fn broken_words(broken: &Break, now: Now) -> String {
     let which = match &broken.entry {
         Some(head) => {
-            let at = head.recorded_at;
-            let when = format!(
-                "{}, {}",
-                time::day_words(at.date_naive()),
-                now.clock.words(at.time())
-            );
+            let when = raise::day_and_time(head.recorded_at, now.clock);
             let who = head.recorder.as_ref();
             let who = who.map_or_else(String::new, |who| format!(" by {who}"));
             format!("Entry {}, made {when}{who},", broken.seq)

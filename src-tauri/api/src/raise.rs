@@ -19,6 +19,12 @@ use crate::wire::{
 };
 use crate::{Clock, Now, terms};
 
+/// A moment at its own offset: `3 Jun 2026, 08:00`.
+pub(crate) fn day_and_time(at: DateTime<FixedOffset>, clock: Clock) -> String {
+    let day = time::day_words(at.date_naive());
+    format!("{day}, {}", clock.words(at.time()))
+}
+
 /// RFC 3339 with its own offset, seconds always.
 pub(crate) fn instant(at: DateTime<FixedOffset>) -> String {
     at.to_rfc3339_opts(SecondsFormat::AutoSi, false)

@@ -40,53 +40,49 @@ pub struct Backup {
     pub last_hash: Option<String>,
 }
 
-/// The copies in a folder, the newest first; none where there is no folder.
+/// The copies in a folder, the newest first, each read all through; none where there is no folder.
+///
+/// # Errors
+/// As [`named`].
+pub fn list(folder: &Path) -> Result<Vec<Backup>, StoreError> {
+    named(folder)?
+        .into_iter()
+        .map(|(made_at, name)| {
+            let file = folder.join(&name);
+            let end = read(&file).ok();
+            let found = fs::metadata(&file).map_err(reading)?;
+            Ok(Backup {
+                name,
+                made_at,
+                bytes: found.len(),
+                entries: end.as_ref().map(|end| end.0),
+                last_hash: end.and_then(|end| end.1),
+            })
+        })
+        .collect()
+}
+
+/// When the copies in a folder were made and what they are called, the newest first; by their names alone.
 ///
 /// # Errors
 /// [`StoreError::Io`] and the like where the folder cannot be read.
-pub fn list(folder: &Path) -> Result<Vec<Backup>, StoreError> {
-    let reading = |e| StoreError::io("reading the folder of copies", e);
+pub fn named(folder: &Path) -> Result<Vec<(DateTime<Utc>, String)>, StoreError> {
     let entries = match fs::read_dir(folder) {
         Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
         entries => entries.map_err(reading)?,
     };
     let mut found = Vec::new();
     for entry in entries {
-        let entry = entry.map_err(reading)?;
-        let name = entry.file_name().to_string_lossy().into_owned();
-        let Some(made_at) = made_at(&name) else {
-            continue;
-        };
-        let end = read(&entry.path()).ok();
-        found.push(Backup {
-            name,
-            made_at,
-            bytes: entry.metadata().map_err(reading)?.len(),
-            entries: end.as_ref().map(|end| end.0),
-            last_hash: end.and_then(|end| end.1),
-        });
+        let name = entry.map_err(reading)?.file_name();
+        let name = name.to_string_lossy().into_owned();
+        found.extend(made_at(&name).map(|at| (at, name)));
     }
-    found.sort_by_key(|b| std::cmp::Reverse(b.made_at));
+    found.sort_by(|a, b| b.cmp(a));
     Ok(found)
 }
 
-/// When the newest copy was made, by its name alone.
-///
-/// # Errors
-/// As [`list`].
-pub fn newest(folder: &Path) -> Result<Option<DateTime<Utc>>, StoreError> {
-    let reading = |e| StoreError::io("reading the folder of copies", e);
-    let entries = match fs::read_dir(folder) {
-        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(None),
-        entries => entries.map_err(reading)?,
-    };
-    let mut newest = None;
-    for entry in entries {
-        newest = newest.max(made_at(
-            &entry.map_err(reading)?.file_name().to_string_lossy(),
-        ));
-    }
-    Ok(newest)
+fn reading(fault: io::Error) -> StoreError {
+    StoreError::io("reading the folder of copies", fault)
 }
 
 fn made_at(name: &str) -> Option<DateTime<Utc>> {
@@ -102,29 +98,22 @@ fn made_at(name: &str) -> Option<DateTime<Utc>> {
 /// [`StoreError::DiskFull`], [`StoreError::ReadOnly`], [`StoreError::NotAFolder`], [`StoreError::Busy`];
 /// [`StoreError::Damaged`] where the copy is not what the store is.
 pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, StoreError> {
-    let name = now.format(NAME).to_string();
-    let bytes = copy_to(store.reader().conn(), folder, &name)?;
-    let (entries, last_hash) = read(&folder.join(&name))?;
-    Ok(Backup {
-        made_at: made_at(&name).unwrap_or(now),
-        name,
-        bytes,
-        entries: Some(entries),
-        last_hash,
-    })
-}
-
-/// Copies an open database into a folder under a name; the length of the copy.
-pub(crate) fn copy_to(conn: &Connection, folder: &Path, name: &str) -> Result<u64, StoreError> {
     folder::make(folder)?;
     // One at a time: each clears away what another left unfinished.
     let _alone = folder::alone(folder)?;
     clear(folder)?;
+    let name = now.format(NAME).to_string();
     let new = folder.join(name.replace(".db", UNFINISHED));
-    let made = fill(conn, &new).and_then(|bytes| {
-        fs::rename(&new, folder.join(name)).map_err(|e| StoreError::io("naming the copy", e))?;
+    let made = fill(store.reader().conn(), &new).and_then(|(bytes, (entries, last_hash))| {
+        fs::rename(&new, folder.join(&name)).map_err(|e| StoreError::io("naming the copy", e))?;
         folder::sync(folder)?;
-        Ok(bytes)
+        Ok(Backup {
+            made_at: made_at(&name).unwrap_or(now),
+            name,
+            bytes,
+            entries: Some(entries),
+            last_hash,
+        })
     });
     if made.is_err() {
         // The first error is the one to tell.
@@ -133,7 +122,11 @@ pub(crate) fn copy_to(conn: &Connection, folder: &Path, name: &str) -> Result<u6
     made
 }
 
-fn fill(conn: &Connection, new: &Path) -> Result<u64, StoreError> {
+/// How many entries a copy holds, and the hash of the last.
+type End = (u64, Option<String>);
+
+/// Fills the copy, reads it back and syncs it; its length and its end.
+fn fill(conn: &Connection, new: &Path) -> Result<(u64, End), StoreError> {
     // Made here, empty and for its owner only: SQLite fills it and leaves its mode.
     folder::create_private(new)?;
     conn.execute("VACUUM INTO ?1", [new.to_string_lossy()])?;
@@ -157,14 +150,12 @@ fn fill(conn: &Connection, new: &Path) -> Result<u64, StoreError> {
     file.sync_all()
         .map_err(|e| StoreError::io("syncing the copy", e))?;
     let length = file.metadata();
-    Ok(length
-        .map_err(|e| StoreError::io("measuring the copy", e))?
-        .len())
+    let length = length.map_err(|e| StoreError::io("measuring the copy", e))?;
+    Ok((length.len(), (entries, last)))
 }
 
 /// Removes what a copy that was cut short left behind.
 fn clear(folder: &Path) -> Result<(), StoreError> {
-    let reading = |e| StoreError::io("reading the folder of copies", e);
     for entry in fs::read_dir(folder).map_err(reading)? {
         let entry = entry.map_err(reading)?;
         let name = entry.file_name().to_string_lossy().into_owned();
@@ -176,13 +167,12 @@ fn clear(folder: &Path) -> Result<(), StoreError> {
     Ok(())
 }
 
-/// Reads a copy all through: how many entries it holds and the hash of the last.
-fn read(file: &Path) -> Result<(u64, Option<String>), StoreError> {
-    if folder::version_of(file)? > schema::KNOWN {
-        return Err(StoreError::TooNew {
-            found: folder::version_of(file)?,
-            known: schema::KNOWN,
-        });
+/// Reads a copy all through.
+fn read(file: &Path) -> Result<End, StoreError> {
+    let found = folder::version_of(file)?;
+    if found > schema::KNOWN {
+        let known = schema::KNOWN;
+        return Err(StoreError::TooNew { found, known });
     }
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
         | OpenFlags::SQLITE_OPEN_NO_MUTEX
@@ -202,17 +192,17 @@ fn read(file: &Path) -> Result<(u64, Option<String>), StoreError> {
 /// # Errors
 /// [`StoreError::ReadOnly`] and the like where one cannot be removed.
 pub fn thin(folder: &Path, now: DateTime<FixedOffset>) -> Result<Vec<String>, StoreError> {
-    let all = list(folder)?;
+    let all = named(folder)?;
     let days: Vec<NaiveDate> = all
         .iter()
-        .map(|b| b.made_at.with_timezone(now.offset()).date_naive())
+        .map(|(made_at, _)| made_at.with_timezone(now.offset()).date_naive())
         .collect();
     let mut removed = Vec::new();
-    for (backup, keep) in all.into_iter().zip(kept(&days, now.date_naive())) {
+    for ((_, name), keep) in all.into_iter().zip(kept(&days, now.date_naive())) {
         if !keep {
-            fs::remove_file(folder.join(&backup.name))
+            fs::remove_file(folder.join(&name))
                 .map_err(|e| StoreError::io("removing an old copy", e))?;
-            removed.push(backup.name);
+            removed.push(name);
         }
     }
     Ok(removed)

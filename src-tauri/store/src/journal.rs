@@ -12,8 +12,6 @@
 //! and the eight bytes of an IEEE 754 double, or `t` and the length in eight bytes and the UTF-8 of a text; the highest byte
 //! first everywhere.
 
-use std::fmt::Write as _;
-
 use rusqlite::types::ValueRef;
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use sha2::{Digest, Sha256};
@@ -68,7 +66,7 @@ pub(crate) fn link(conn: &Connection) -> Result<(), StoreError> {
         .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))
         .optional()?;
     let (after, mut before) = match &last {
-        Some((seq, hash)) => (*seq, bytes(hash)),
+        Some((seq, hash)) => (*seq, decoded(hash)?),
         None => (i64::MIN, BEGINNING),
     };
     let mut select =
@@ -80,7 +78,7 @@ pub(crate) fn link(conn: &Connection) -> Result<(), StoreError> {
         let hash = hash_of(conn, seq, &kind, &before)?
             .ok_or_else(|| StoreError::unreadable("an entry without what it says"))?;
         conn.prepare_cached("INSERT INTO journal_link (seq, hash) VALUES (?1, ?2)")?
-            .execute(params![seq, hex(&hash)])?;
+            .execute(params![seq, hex::encode(hash)])?;
         before = hash;
     }
     Ok(())
@@ -131,7 +129,7 @@ impl Reader<'_> {
                 (Some(_), None) => Some(Misfit::Unlinked),
                 (Some(kind), Some(said)) => {
                     let found = hash_of(conn, seq, kind, &before)?;
-                    match found.filter(|hash| hex(hash) == *said) {
+                    match found.filter(|hash| hex::encode(hash) == *said) {
                         Some(hash) => {
                             before = hash;
                             None
@@ -237,22 +235,9 @@ fn tell(hash: &mut Sha256, row: &Row<'_>, columns: &[String]) {
     }
 }
 
-fn hex(bytes: &[u8; 32]) -> String {
-    let mut text = String::with_capacity(64);
-    for byte in bytes {
-        write!(text, "{byte:02x}").expect("writing to a String does not fail");
-    }
-    text
-}
-
-/// The bytes of 64 hexadecimal digits; the schema lets nothing else in.
-fn bytes(hex: &str) -> [u8; 32] {
+/// The bytes of a link's hash; the schema lets nothing but 64 hexadecimal digits in.
+fn decoded(hash: &str) -> Result<[u8; 32], StoreError> {
     let mut bytes = [0; 32];
-    for (at, byte) in bytes.iter_mut().enumerate() {
-        *byte = hex
-            .get(2 * at..2 * at + 2)
-            .and_then(|two| u8::from_str_radix(two, 16).ok())
-            .unwrap_or(0);
-    }
-    bytes
+    hex::decode_to_slice(hash, &mut bytes).map_err(|_| StoreError::unreadable("a link's hash"))?;
+    Ok(bytes)
 }
