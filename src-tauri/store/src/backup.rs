@@ -12,7 +12,8 @@ use rusqlite::{Connection, OpenFlags};
 
 use crate::error::StoreError;
 use crate::folder::{self, Marker};
-use crate::open::Store;
+use crate::keys::{Key, Keyring};
+use crate::open::{self, Store};
 use crate::query::Reader;
 use crate::schema;
 
@@ -24,6 +25,8 @@ const MONTHS: u32 = 12;
 /// How a copy's name tells when it was made.
 const NAME: &str = "fallow-%Y-%m-%dT%H-%M-%SZ.db";
 const UNFINISHED: &str = ".db.new";
+/// Beside an encrypted copy: what wraps its key, so that the copy is of use without the store.
+const KEYS: &str = ".keys";
 
 /// A copy in a folder.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,27 +37,31 @@ pub struct Backup {
     pub made_at: DateTime<Utc>,
     /// Its length.
     pub bytes: u64,
-    /// How many entries it holds; `None` where it does not read back.
+    /// Whether it is encrypted.
+    pub protected: bool,
+    /// How many entries it holds; `None` where it does not read back, be it damaged or of another key.
     pub entries: Option<u64>,
     /// The hash of its last entry.
     pub last_hash: Option<String>,
 }
 
-/// The copies in a folder, the newest first, each read all through; none where there is no folder.
+/// The copies in a folder, the newest first, each read all through, with `key` where it is encrypted; none where there is
+/// no folder.
 ///
 /// # Errors
 /// As [`named`].
-pub fn list(folder: &Path) -> Result<Vec<Backup>, StoreError> {
+pub fn list(folder: &Path, key: Option<&Key>) -> Result<Vec<Backup>, StoreError> {
     named(folder)?
         .into_iter()
         .map(|(made_at, name)| {
             let file = folder.join(&name);
-            let end = read(&file).ok();
+            let end = read(&file, key).ok();
             let found = fs::metadata(&file).map_err(reading)?;
             Ok(Backup {
                 name,
                 made_at,
                 bytes: found.len(),
+                protected: file.with_extension("keys").exists(),
                 entries: end.as_ref().map(|end| end.0),
                 last_hash: end.and_then(|end| end.1),
             })
@@ -104,13 +111,19 @@ pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, 
     clear(folder)?;
     let name = now.format(NAME).to_string();
     let new = folder.join(name.replace(".db", UNFINISHED));
-    let made = fill(store.reader().conn(), &new).and_then(|(bytes, (entries, last_hash))| {
+    let made = fill(store, &new).and_then(|(bytes, (entries, last_hash))| {
+        if store.is_protected() {
+            // First, so that no copy is ever without.
+            let ring = Keyring::read(store.dir())?.ok_or(StoreError::KeysMissing)?;
+            ring.keep_as(folder, &keys_of(&name))?;
+        }
         fs::rename(&new, folder.join(&name)).map_err(|e| StoreError::io("naming the copy", e))?;
         folder::sync(folder)?;
         Ok(Backup {
             made_at: made_at(&name).unwrap_or(now),
             name,
             bytes,
+            protected: store.is_protected(),
             entries: Some(entries),
             last_hash,
         })
@@ -126,11 +139,12 @@ pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, 
 type End = (u64, Option<String>);
 
 /// Fills the copy, reads it back and syncs it; its length and its end.
-fn fill(conn: &Connection, new: &Path) -> Result<(u64, End), StoreError> {
+fn fill(store: &Store, new: &Path) -> Result<(u64, End), StoreError> {
+    let conn = store.reader().conn();
     // Made here, empty and for its owner only: SQLite fills it and leaves its mode.
     folder::create_private(new)?;
     conn.execute("VACUUM INTO ?1", [new.to_string_lossy()])?;
-    let (entries, last) = read(new)?;
+    let (entries, last) = read(new, store.key())?;
     // The store may have gone on since; the copy's last entry has to be one of its entries all the same, at its place.
     let place: Option<i64> = match &last {
         None => (entries == 0).then_some(0),
@@ -159,7 +173,8 @@ fn clear(folder: &Path) -> Result<(), StoreError> {
     for entry in fs::read_dir(folder).map_err(reading)? {
         let entry = entry.map_err(reading)?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        if name.starts_with("fallow-") && name.ends_with(UNFINISHED) {
+        let unfinished = [UNFINISHED, ".keys.new"];
+        if name.starts_with("fallow-") && unfinished.iter().any(|end| name.ends_with(end)) {
             fs::remove_file(entry.path())
                 .map_err(|e| StoreError::io("removing an unfinished copy", e))?;
         }
@@ -167,17 +182,59 @@ fn clear(folder: &Path) -> Result<(), StoreError> {
     Ok(())
 }
 
+fn keys_of(name: &str) -> String {
+    name.replace(".db", KEYS)
+}
+
+/// What wraps the key of a copy; `None` where nothing lies beside it.
+///
+/// # Errors
+/// [`StoreError::KeysDamaged`], [`StoreError::Io`].
+pub fn ring_of(folder: &Path, name: &str) -> Result<Option<Keyring>, StoreError> {
+    Keyring::read_file(&folder.join(keys_of(name)))
+}
+
+/// Puts a ring beside every copy of the same key, after its passphrase was changed; how many.
+///
+/// # Errors
+/// [`StoreError::ReadOnly`] and the like where one cannot be written: the earlier passphrase goes on opening that copy.
+pub fn rewrap(folder: &Path, ring: &Keyring) -> Result<usize, StoreError> {
+    let mut done = 0;
+    for (_, name) in named(folder)? {
+        if ring_of(folder, &name).is_ok_and(|found| found.is_some_and(|found| found.is_of(ring))) {
+            ring.keep_as(folder, &keys_of(&name))?;
+            done += 1;
+        }
+    }
+    Ok(done)
+}
+
 /// Reads a copy all through.
-fn read(file: &Path) -> Result<End, StoreError> {
-    let found = folder::version_of(file)?;
+pub(crate) fn read(file: &Path, key: Option<&Key>) -> Result<End, StoreError> {
+    let plain = folder::is_plain(file)?;
+    if plain {
+        // What a plain file tells without being opened.
+        folder::version_of(file)?;
+    } else {
+        let found = fs::metadata(file).map_err(reading)?;
+        folder::sealed_length(found.len(), false)?;
+        if key.is_none() {
+            // Without keys beside it nothing tells it from noise.
+            return Err(if file.with_extension("keys").exists() {
+                StoreError::Locked
+            } else {
+                StoreError::Damaged {
+                    detail: "it is not a store".to_owned(),
+                }
+            });
+        }
+    }
+    let conn = open::immutable(file, key.filter(|_| !plain))?;
+    let found = open::user_version(&conn)?;
     if found > schema::KNOWN {
         let known = schema::KNOWN;
         return Err(StoreError::TooNew { found, known });
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
-        | OpenFlags::SQLITE_OPEN_NO_MUTEX
-        | OpenFlags::SQLITE_OPEN_URI;
-    let conn = Connection::open_with_flags(folder::immutable_uri(file), flags)?;
     let said: String = conn.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))?;
     if said != "ok" {
         return Err(StoreError::Damaged { detail: said });
@@ -202,6 +259,8 @@ pub fn thin(folder: &Path, now: DateTime<FixedOffset>) -> Result<Vec<String>, St
         if !keep {
             fs::remove_file(folder.join(&name))
                 .map_err(|e| StoreError::io("removing an old copy", e))?;
+            // Without its copy it is of no use; one that stays does no harm.
+            fs::remove_file(folder.join(keys_of(&name))).ok();
             removed.push(name);
         }
     }
@@ -247,17 +306,28 @@ pub fn kept(newest_first: &[NaiveDate], today: NaiveDate) -> Vec<bool> {
 }
 
 /// Puts a copy in the store's place. What was there, whole or not, is set aside beside it under the name returned, never
-/// overwritten. The store must not be open, here or elsewhere.
+/// overwritten. The store must not be open, here or elsewhere. An encrypted copy brings its wrapped keys where those of
+/// the store are of another key or gone.
 ///
 /// # Errors
 /// [`StoreError::Damaged`] and [`StoreError::TooNew`] of the copy, with nothing touched; [`StoreError::Busy`] where the
 /// store is open; [`StoreError::DiskFull`], [`StoreError::ReadOnly`].
-pub fn restore(dir: &Path, from: &Path, now: DateTime<Utc>) -> Result<Option<String>, StoreError> {
-    read(from)?;
+pub fn restore(
+    dir: &Path,
+    from: &Path,
+    key: Option<&Key>,
+    now: DateTime<Utc>,
+) -> Result<Option<String>, StoreError> {
+    read(from, key)?;
+    let protected = !folder::is_plain(from)?;
+    let ring = match (protected, from.file_name(), from.parent()) {
+        (true, Some(name), Some(folder)) => ring_of(folder, &name.to_string_lossy())?,
+        _ => None,
+    };
     folder::make(dir)?;
     let marker = Marker::lock(dir)?;
     let present = dir.join(folder::FILE);
-    quiet(&present)?;
+    quiet(&present, key)?;
     folder::remove_new(dir)?;
     let new = dir.join(folder::NEW_FILE);
     let copied = folder::create_private(&new).and_then(|()| {
@@ -267,7 +337,15 @@ pub fn restore(dir: &Path, from: &Path, now: DateTime<Utc>) -> Result<Option<Str
             to.sync_all()
         };
         copy().map_err(|e| StoreError::io("copying the copy", e))?;
-        read(&new)
+        read(&new, key)?;
+        match (Keyring::read(dir), ring) {
+            // The present ones open it, by the passphrase of today.
+            (Ok(Some(present)), Some(ring)) if present.is_of(&ring) => Ok(()),
+            (_, Some(ring)) => ring.keep(dir),
+            (Ok(Some(_)), None) => Ok(()),
+            (_, None) if protected => Err(StoreError::KeysMissing),
+            (_, None) => Ok(()),
+        }
     });
     if let Err(error) = copied {
         folder::remove_new(dir).ok();
@@ -276,17 +354,20 @@ pub fn restore(dir: &Path, from: &Path, now: DateTime<Utc>) -> Result<Option<Str
     let aside = set_aside(dir, now)?;
     fs::rename(&new, &present).map_err(|e| StoreError::io("moving the copy into place", e))?;
     folder::sync(dir)?;
-    marker.keep(dir)?;
+    marker.keep(dir, protected)?;
     Ok(aside)
 }
 
 /// Refuses a store that somebody has open, and moves what lies in its log into its file.
-fn quiet(present: &Path) -> Result<(), StoreError> {
+pub(crate) fn quiet(present: &Path, key: Option<&Key>) -> Result<(), StoreError> {
     if !present.exists() {
         return Ok(());
     }
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let conn = Connection::open_with_flags(present, flags)?;
+    // One too short to tell is read by nobody.
+    let plain = folder::is_plain(present).unwrap_or(true);
+    open::unlock(&conn, key.filter(|_| !plain))?;
     let asked = conn
         .execute_batch("PRAGMA locking_mode = EXCLUSIVE; BEGIN EXCLUSIVE; COMMIT; PRAGMA wal_checkpoint(TRUNCATE)")
         .map_err(StoreError::from);

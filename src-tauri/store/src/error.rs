@@ -23,6 +23,18 @@ pub enum StoreError {
         /// What is wrong, for a log.
         detail: String,
     },
+    /// The store is protected, and no key was given.
+    #[error("the store is locked")]
+    Locked,
+    /// A passphrase or a recovery code that does not open the store.
+    #[error("that secret does not open the store")]
+    WrongSecret,
+    /// The store is protected, and the file with its wrapped keys is gone.
+    #[error("the file with the store's keys is missing")]
+    KeysMissing,
+    /// The file with the wrapped keys is damaged, and so is its spare.
+    #[error("the file with the store's keys is damaged")]
+    KeysDamaged,
     /// There was a store in this folder and its file is gone.
     #[error("the store's file is missing although there was one")]
     Missing,

@@ -7,6 +7,7 @@ use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 
 use crate::error::StoreError;
+use crate::keys;
 use crate::schema;
 
 /// The store's file.
@@ -19,6 +20,10 @@ const WAL: &str = "fallow.db-wal";
 pub(crate) const MARKER: &str = "fallow.marker";
 const MARKER_TEXT: &str = "Fallow keeps a store in this folder.\n\
     Leave this file here: it tells a lost store from an empty folder.\n";
+/// What the marker says beside it of a protected store.
+const MARKER_PROTECTED: &str = "The store is protected: without fallow.keys it cannot be read.\n";
+/// The size of a page, plain or encrypted: the default of `SQLite` and of `SQLCipher`.
+pub(crate) const PAGE: u64 = 4096;
 
 /// What a look at the folder found.
 #[derive(Debug, PartialEq, Eq)]
@@ -27,8 +32,8 @@ pub(crate) enum Found {
     Nothing,
     /// A file that begins as a store does.
     File {
-        /// Schema version in its header; a live log may hold a later one.
-        user_version: i64,
+        /// Schema version in its header; a live log may hold a later one. `None` where only the key can tell.
+        user_version: Option<i64>,
         /// Whether a log with content lies beside it: it is open elsewhere, or was not closed properly.
         live_wal: bool,
     },
@@ -72,10 +77,47 @@ pub(crate) fn look(dir: &Path) -> Result<Found, StoreError> {
     if !file.is_file() {
         return Err(damaged("it is not a file"));
     }
+    let path = dir.join(FILE);
+    if is_plain(&path)? {
+        let user_version = Some(header_version(&path, file.len(), live_wal)?);
+        return Ok(Found::File {
+            user_version,
+            live_wal,
+        });
+    }
+    let keyed = size_of(keys::FILE)?.is_some() || size_of(keys::SPARE)?.is_some();
+    if !keyed && !marked_protected(dir)? {
+        return Err(damaged("it is not a store"));
+    }
+    if !keyed {
+        return Err(StoreError::KeysMissing);
+    }
+    sealed_length(file.len(), live_wal)?;
     Ok(Found::File {
-        user_version: header_version(&dir.join(FILE), file.len(), live_wal)?,
+        user_version: None,
         live_wal,
     })
+}
+
+/// Whether a file begins as `SQLite`'s own do. One too short for a header is told as damaged.
+pub(crate) fn is_plain(file: &Path) -> Result<bool, StoreError> {
+    Ok(header(file)?.starts_with(b"SQLite format 3\0"))
+}
+
+/// Refuses an encrypted file that cannot be whole: all of it is pages, and each is of the same size.
+pub(crate) fn sealed_length(length: u64, live_wal: bool) -> Result<(), StoreError> {
+    if length < PAGE || (!live_wal && !length.is_multiple_of(PAGE)) {
+        return Err(damaged("it is cut short"));
+    }
+    Ok(())
+}
+
+fn marked_protected(dir: &Path) -> Result<bool, StoreError> {
+    match fs::read(dir.join(MARKER)) {
+        Ok(text) => Ok(text.ends_with(MARKER_PROTECTED.as_bytes())),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(e) => Err(StoreError::io("reading the marker", e)),
+    }
 }
 
 /// The schema version in the header of a file that nobody writes to; refuses what is not a store.
@@ -85,6 +127,10 @@ pub(crate) fn version_of(file: &Path) -> Result<i64, StoreError> {
 }
 
 fn header_version(file: &Path, length: u64, live_wal: bool) -> Result<i64, StoreError> {
+    version_in(&header(file)?, length, live_wal)
+}
+
+fn header(file: &Path) -> Result<[u8; 100], StoreError> {
     let mut header = [0; 100];
     let mut opened = File::open(file).map_err(|e| StoreError::io("opening the file", e))?;
     match opened.read_exact(&mut header) {
@@ -93,7 +139,7 @@ fn header_version(file: &Path, length: u64, live_wal: bool) -> Result<i64, Store
         }
         read => read.map_err(|e| StoreError::io("reading the file", e))?,
     }
-    version_in(&header, length, live_wal)
+    Ok(header)
 }
 
 /// Reads the header (sqlite.org/fileformat.html, section 1.3): its schema version, if all else is a store's.
@@ -153,16 +199,20 @@ impl Marker {
         Ok(Self { file })
     }
 
-    /// Says for good that there is a store here; durable before anything is told to be saved.
-    pub(crate) fn keep(mut self, dir: &Path) -> Result<(), StoreError> {
+    /// Says for good that there is a store here, and whether it is protected; durable before anything is told to be
+    /// saved.
+    pub(crate) fn keep(mut self, dir: &Path, protected: bool) -> Result<(), StoreError> {
         let failed = |e| StoreError::io("writing the marker", e);
-        if self.file.metadata().map_err(failed)?.len() > 0 {
+        let text = format!(
+            "{MARKER_TEXT}{}",
+            if protected { MARKER_PROTECTED } else { "" }
+        );
+        if self.file.metadata().map_err(failed)?.len() == text.len() as u64 {
             return Ok(());
         }
         self.file.seek(SeekFrom::Start(0)).map_err(failed)?;
-        self.file
-            .write_all(MARKER_TEXT.as_bytes())
-            .map_err(failed)?;
+        self.file.write_all(text.as_bytes()).map_err(failed)?;
+        self.file.set_len(text.len() as u64).map_err(failed)?;
         self.file.sync_all().map_err(failed)?;
         sync(dir)
     }
@@ -205,6 +255,19 @@ pub(crate) fn remove_new(dir: &Path) -> Result<(), StoreError> {
         match fs::remove_file(dir.join(format!("{NEW_FILE}{suffix}"))) {
             Err(e) if e.kind() != io::ErrorKind::NotFound => {
                 return Err(StoreError::io("removing an unfinished file", e));
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// Removes the log of a file that was closed with nothing in it, and its index.
+pub(crate) fn remove_log(dir: &Path) -> Result<(), StoreError> {
+    for suffix in ["-wal", "-shm"] {
+        match fs::remove_file(dir.join(format!("{FILE}{suffix}"))) {
+            Err(e) if e.kind() != io::ErrorKind::NotFound => {
+                return Err(StoreError::io("removing an empty log", e));
             }
             _ => {}
         }

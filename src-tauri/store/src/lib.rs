@@ -5,14 +5,17 @@
 //! those are arguments.
 //!
 //! Reading order: [`entries`] (what is kept), [`mod@write`] (how it gets in), [`query`] (how it comes out), [`journal`]
-//! (how it is chained), [`backup`] (how it is copied and put back), [`open`] (how the file is found, checked and refused), [`schema`] (what is in it), [`error`].
+//! (how it is chained), [`keys`] (what it is encrypted with), [`backup`] (how it is copied and put back), [`open`] (how the
+//! file is found, checked and refused), [`protect`] (how a plain one is encrypted), [`schema`] (what is in it), [`error`].
 
 pub mod backup;
 pub mod entries;
 pub mod error;
 mod folder;
 pub mod journal;
+pub mod keys;
 pub mod open;
+pub mod protect;
 pub mod query;
 mod rows;
 pub mod schema;
@@ -26,6 +29,7 @@ pub use entries::{
 };
 pub use error::StoreError;
 pub use journal::{Break, Misfit, Walk};
+pub use keys::{By, Cost, Key, Keyring, Secret};
 pub use open::Store;
 pub use query::Reader;
 pub use write::Tx;

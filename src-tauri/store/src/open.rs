@@ -8,11 +8,12 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+use rusqlite::{Connection, OpenFlags, OptionalExtension as _, TransactionBehavior};
 
 use crate::error::StoreError;
 use crate::folder::{self, Found, Marker};
 use crate::journal;
+use crate::keys::Key;
 use crate::query::Reader;
 use crate::schema;
 use crate::write::Tx;
@@ -28,20 +29,35 @@ const STATEMENTS: usize = 64;
 /// One connection to the store in one folder.
 pub struct Store {
     conn: Connection,
+    dir: PathBuf,
+    /// What it is encrypted with.
+    key: Option<Key>,
     /// Schema version of a file that is newer than this program.
     newer: Option<i64>,
 }
 
 impl Store {
-    /// Opens the store in `dir`; makes one only where there has never been one.
+    /// Opens the plain store in `dir`; makes one only where there has never been one.
+    ///
+    /// # Errors
+    /// As [`Store::open_with`]; [`StoreError::Locked`] where the store is protected.
+    pub fn open(dir: &Path) -> Result<Self, StoreError> {
+        Self::open_with(dir, None)
+    }
+
+    /// Opens the store in `dir`, encrypted with `key` or plain; makes one only where there has never been one.
+    ///
+    /// A plain store is opened as it is, whatever the key.
     ///
     /// A new folder is readable by its owner only, and so is the file. A file of a newer version is opened for
     /// reading only ([`Store::writable`] is false) and left byte for byte as it was.
     ///
     /// # Errors
     /// [`StoreError::Damaged`] for an empty, cut or foreign file; [`StoreError::Missing`] where there was a store
-    /// before; [`StoreError::NotAFolder`], [`StoreError::ReadOnly`], [`StoreError::DiskFull`], [`StoreError::Busy`].
-    pub fn open(dir: &Path) -> Result<Self, StoreError> {
+    /// before; [`StoreError::Locked`] and [`StoreError::KeysMissing`] of a protected one; [`StoreError::NotAFolder`],
+    /// [`StoreError::ReadOnly`], [`StoreError::DiskFull`], [`StoreError::Busy`]. A file that another key was meant for
+    /// cannot be told from a damaged one.
+    pub fn open_with(dir: &Path, key: Option<&Key>) -> Result<Self, StoreError> {
         if rusqlite::version_number() < OLDEST_SQLITE {
             return Err(StoreError::Unsafe {
                 what: "a commit that races a checkpoint (version too old)",
@@ -53,32 +69,38 @@ impl Store {
             live_wal: false,
         } = folder::look(dir)?
         {
+            let key = fitting(user_version, key)?;
             // A first look that makes nothing beside the file, so that a damaged one is refused as it lies.
-            let conn = connect_to_read(dir, false)?;
-            if user_version > schema::KNOWN {
-                return Ok(Self {
-                    conn,
-                    newer: Some(user_version),
-                });
+            let conn = connect_to_read(dir, false, key)?;
+            let found = match user_version {
+                Some(version) => version,
+                None => self::user_version(&conn)?,
+            };
+            if key.is_some() {
+                whole_length(&conn, &dir.join(folder::FILE))?;
+            }
+            if found > schema::KNOWN {
+                return Ok(Self::of(conn, dir, key, Some(found)));
             }
         }
         // From here on the folder is written to. One at a time: two first starts must not make two files.
         let marker = Marker::lock(dir)?;
-        let live_wal = match folder::look(dir)? {
+        let (live_wal, key) = match folder::look(dir)? {
             Found::Nothing => {
-                make_file(dir)?;
-                false
+                make_file(dir, key)?;
+                (false, key)
             }
-            Found::File { live_wal, .. } => live_wal,
+            Found::File {
+                live_wal,
+                user_version,
+            } => (live_wal, fitting(user_version, key)?),
         };
-        let mut conn = connect(&dir.join(folder::FILE))?;
+        let mut conn = connect(&dir.join(folder::FILE), key)?;
         let found = user_version(&conn)?;
         if found > schema::KNOWN {
             drop(conn);
-            return Ok(Self {
-                conn: connect_to_read(dir, live_wal)?,
-                newer: Some(found),
-            });
+            let conn = connect_to_read(dir, live_wal, key)?;
+            return Ok(Self::of(conn, dir, key, Some(found)));
         }
         if live_wal {
             quick_check(&conn)?;
@@ -87,8 +109,32 @@ impl Store {
         schema::migrations().to_latest(&mut conn)?;
         // Up to here a refusal leaves the file and its log as they were; from here on closing tidies them.
         conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
-        marker.keep(dir)?;
-        Ok(Self { conn, newer: None })
+        marker.keep(dir, key.is_some())?;
+        Ok(Self::of(conn, dir, key, None))
+    }
+
+    fn of(conn: Connection, dir: &Path, key: Option<&Key>, newer: Option<i64>) -> Self {
+        Self {
+            conn,
+            dir: dir.to_owned(),
+            key: key.cloned(),
+            newer,
+        }
+    }
+
+    /// Whether it is encrypted.
+    pub fn is_protected(&self) -> bool {
+        self.key.is_some()
+    }
+
+    /// What it is encrypted with.
+    pub fn key(&self) -> Option<&Key> {
+        self.key.as_ref()
+    }
+
+    /// The folder it lies in.
+    pub(crate) fn dir(&self) -> &Path {
+        &self.dir
     }
 
     /// Whether entries can be appended; false for a file of a newer version.
@@ -139,10 +185,49 @@ impl Store {
     }
 }
 
+/// The key for a file: none for a plain one, whose header tells its version.
+fn fitting(user_version: Option<i64>, key: Option<&Key>) -> Result<Option<&Key>, StoreError> {
+    match (user_version, key) {
+        (Some(_), _) => Ok(None),
+        (None, Some(key)) => Ok(Some(key)),
+        (None, None) => Err(StoreError::Locked),
+    }
+}
+
+/// Gives a new connection its key, before anything else is asked of it, and makes sure that it is used.
+pub(crate) fn unlock(conn: &Connection, key: Option<&Key>) -> Result<(), StoreError> {
+    let Some(key) = key else { return Ok(()) };
+    // What it would write to standard error holds no key, but names pages where nobody asked.
+    conn.execute_batch("PRAGMA cipher_log_level = NONE")?;
+    conn.pragma_update(None, "key", &**key.raw())?;
+    let cipher: Option<String> = conn
+        .query_row("PRAGMA cipher_version", [], |row| row.get(0))
+        .optional()?;
+    if cipher.is_none_or(|version| version.is_empty()) {
+        return Err(StoreError::Unsafe {
+            what: "a store encrypted (no cipher)",
+        });
+    }
+    Ok(())
+}
+
+/// Refuses an encrypted file that has fewer pages than it says. `SQLite` notices that only where it looks for one of them.
+fn whole_length(conn: &Connection, file: &Path) -> Result<(), StoreError> {
+    let pages: i64 = conn.query_row("PRAGMA page_count", [], |row| row.get(0))?;
+    let found = fs::metadata(file).map_err(|e| StoreError::io("measuring the file", e))?;
+    if found.len() < folder::PAGE * pages.unsigned_abs() {
+        return Err(StoreError::Damaged {
+            detail: "it is cut short".to_owned(),
+        });
+    }
+    Ok(())
+}
+
 /// A connection for writing that leaves the log alone when it closes.
-fn connect(file: &Path) -> Result<Connection, StoreError> {
+pub(crate) fn connect(file: &Path, key: Option<&Key>) -> Result<Connection, StoreError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let mut conn = Connection::open_with_flags(file, flags)?;
+    unlock(&conn, key)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
     conn.busy_timeout(WAIT)?;
     conn.set_transaction_behavior(TransactionBehavior::Immediate);
@@ -155,18 +240,20 @@ fn connect(file: &Path) -> Result<Connection, StoreError> {
 }
 
 /// A connection for reading that changes nothing: not the file, not its log.
-fn connect_to_read(dir: &Path, live_wal: bool) -> Result<Connection, StoreError> {
+fn connect_to_read(
+    dir: &Path,
+    live_wal: bool,
+    key: Option<&Key>,
+) -> Result<Connection, StoreError> {
     let file = dir.join(folder::FILE);
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let conn = if live_wal {
         // What the log holds is part of the record, so the log must be read, and its index is made beside it.
         Connection::open_with_flags(&file, flags)?
     } else {
-        Connection::open_with_flags(
-            folder::immutable_uri(&file),
-            flags | OpenFlags::SQLITE_OPEN_URI,
-        )?
+        open_immutable(&file)?
     };
+    unlock(&conn, key)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
     conn.busy_timeout(WAIT)?;
     conn.set_prepared_statement_cache_capacity(STATEMENTS);
@@ -174,8 +261,25 @@ fn connect_to_read(dir: &Path, live_wal: bool) -> Result<Connection, StoreError>
     Ok(conn)
 }
 
+fn open_immutable(file: &Path) -> Result<Connection, StoreError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX
+        | OpenFlags::SQLITE_OPEN_URI;
+    Ok(Connection::open_with_flags(
+        folder::immutable_uri(file),
+        flags,
+    )?)
+}
+
+/// A connection to a file that nobody writes to; it makes nothing beside it.
+pub(crate) fn immutable(file: &Path, key: Option<&Key>) -> Result<Connection, StoreError> {
+    let conn = open_immutable(file)?;
+    unlock(&conn, key)?;
+    Ok(conn)
+}
+
 /// The schema version, which is also the first real look into the file.
-fn user_version(conn: &Connection) -> Result<i64, StoreError> {
+pub(crate) fn user_version(conn: &Connection) -> Result<i64, StoreError> {
     Ok(conn.query_row(
         "SELECT user_version, (SELECT count(*) FROM sqlite_schema) FROM pragma_user_version",
         [],
@@ -198,7 +302,7 @@ fn settle(conn: &Connection) -> Result<(), StoreError> {
     conn.execute_batch(
         "PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON; PRAGMA trusted_schema = OFF; \
          PRAGMA cell_size_check = ON; PRAGMA fullfsync = ON; PRAGMA checkpoint_fullfsync = ON; \
-         PRAGMA synchronous = FULL;",
+         PRAGMA synchronous = FULL; PRAGMA temp_store = MEMORY;",
     )?;
     let mode: String = conn.query_row("PRAGMA journal_mode = WAL", [], |row| row.get(0))?;
     if mode != "wal" {
@@ -218,6 +322,11 @@ fn settle(conn: &Connection) -> Result<(), StoreError> {
             "a commit through a power cut (synchronous=FULL)",
         ),
         (
+            "temp_store",
+            2,
+            "what it sorts off the disk (temp_store=MEMORY)",
+        ),
+        (
             "recursive_triggers",
             1,
             "entries from being replaced (recursive_triggers)",
@@ -232,10 +341,10 @@ fn settle(conn: &Connection) -> Result<(), StoreError> {
 }
 
 /// Makes the file under another name and moves it into place whole, so that a first start cut short leaves none.
-fn make_file(dir: &Path) -> Result<(), StoreError> {
+fn make_file(dir: &Path, key: Option<&Key>) -> Result<(), StoreError> {
     let new = dir.join(folder::NEW_FILE);
     folder::remove_new(dir)?;
-    let made = fill(&new).and_then(|()| {
+    let made = fill(&new, key).and_then(|()| {
         fs::rename(&new, dir.join(folder::FILE))
             .map_err(|e| StoreError::io("moving the new file into place", e))?;
         folder::sync(dir)
@@ -247,9 +356,9 @@ fn make_file(dir: &Path) -> Result<(), StoreError> {
     made
 }
 
-fn fill(new: &PathBuf) -> Result<(), StoreError> {
+fn fill(new: &Path, key: Option<&Key>) -> Result<(), StoreError> {
     folder::create_private(new)?;
-    let mut conn = connect(new)?;
+    let mut conn = connect(new, key)?;
     schema::migrations().to_latest(&mut conn)?;
     conn.close().map_err(|(_, error)| error)?;
     File::open(new)

@@ -38,6 +38,7 @@ fn a_copy_of_an_open_store_is_whole_by_itself() {
             name: "fallow-2026-06-03T08-30-05Z.db".into(),
             made_at: utc("2026-06-03T08:30:05Z"),
             bytes: fs::metadata(folder.join(&made.name)).unwrap().len(),
+            protected: false,
             entries: Some(7),
             last_hash: Some(end.1),
         }
@@ -71,7 +72,7 @@ fn a_copy_of_an_open_store_is_whole_by_itself() {
         [made.name],
         "what was cut short is cleared away"
     );
-    assert_eq!(backup::list(&folder).unwrap(), [again]);
+    assert_eq!(backup::list(&folder, None).unwrap(), [again]);
 }
 
 #[cfg(unix)]
@@ -240,7 +241,7 @@ fn thinning_removes_copies_and_nothing_else() {
     fs::write(folder.join("letter.txt"), "not ours").unwrap();
     let now = DateTime::parse_from_rfc3339("2026-06-09T23:00:00+01:00").unwrap();
     let removed = backup::thin(&folder, now).unwrap();
-    let left = backup::list(&folder).unwrap();
+    let left = backup::list(&folder, None).unwrap();
     assert_eq!(removed.len() + left.len(), 40);
     assert!(left.len() < 14, "{}", left.len());
     assert_eq!(left[0].name, "fallow-2026-06-09T22-00-00Z.db");
@@ -271,7 +272,7 @@ fn given(dir: &Path) -> Vec<u64> {
 #[test]
 fn a_copy_is_put_back_and_what_was_there_is_kept() {
     let (dir, copy) = gone_on();
-    let aside = backup::restore(dir.path(), &copy, utc("2026-06-09T10:00:00Z")).unwrap();
+    let aside = backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z")).unwrap();
     assert_eq!(
         aside.as_deref(),
         Some("fallow-set-aside-2026-06-09T10-00-00Z.db")
@@ -296,7 +297,7 @@ fn a_damaged_or_missing_store_is_replaced_by_a_copy() {
         Store::open(dir.path()),
         Err(StoreError::Damaged { .. })
     ));
-    let aside = backup::restore(dir.path(), &copy, utc("2026-06-09T10:00:00Z")).unwrap();
+    let aside = backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z")).unwrap();
     assert_eq!(
         fs::read(dir.path().join(aside.unwrap())).unwrap(),
         b"damaged"
@@ -304,7 +305,7 @@ fn a_damaged_or_missing_store_is_replaced_by_a_copy() {
     assert_eq!(given(dir.path()), [3]);
     fs::remove_file(&file).unwrap();
     assert!(matches!(Store::open(dir.path()), Err(StoreError::Missing)));
-    let aside = backup::restore(dir.path(), &copy, utc("2026-06-09T11:00:00Z")).unwrap();
+    let aside = backup::restore(dir.path(), &copy, None, utc("2026-06-09T11:00:00Z")).unwrap();
     assert_eq!(aside, None);
     assert_eq!(given(dir.path()), [3]);
 }
@@ -327,7 +328,8 @@ fn a_copy_that_is_damaged_cut_short_or_foreign_is_not_put_back() {
         ("newer", newer),
     ] {
         fs::write(&copy, bytes).unwrap();
-        let refused = backup::restore(dir.path(), &copy, utc("2026-06-09T10:00:00Z")).unwrap_err();
+        let refused =
+            backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z")).unwrap_err();
         let expected = match what {
             "newer" => matches!(refused, StoreError::TooNew { .. }),
             _ => matches!(refused, StoreError::Damaged { .. }),
@@ -338,7 +340,7 @@ fn a_copy_that_is_damaged_cut_short_or_foreign_is_not_put_back() {
             present,
             "{what}"
         );
-        let listed = backup::list(copy.parent().unwrap()).unwrap();
+        let listed = backup::list(copy.parent().unwrap(), None).unwrap();
         assert_eq!(listed[0].entries, None, "{what} is told as unreadable");
     }
     assert_eq!(given(dir.path()), [5, 4, 3]);
@@ -349,10 +351,10 @@ fn a_store_that_somebody_has_open_is_not_replaced() {
     let (dir, copy) = gone_on();
     let open = Store::open(dir.path()).unwrap();
     open.reader().journal_end().unwrap();
-    let refused = backup::restore(dir.path(), &copy, utc("2026-06-09T10:00:00Z"));
+    let refused = backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z"));
     assert!(matches!(refused, Err(StoreError::Busy)), "{refused:?}");
     drop(open);
-    backup::restore(dir.path(), &copy, utc("2026-06-09T10:00:00Z")).unwrap();
+    backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z")).unwrap();
     assert_eq!(given(dir.path()), [3]);
     let conn = Connection::open(dir.path().join("fallow.db")).unwrap();
     let mode: String = conn
