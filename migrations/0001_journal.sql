@@ -20,6 +20,8 @@ CREATE TABLE entry (
   recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -1439 AND 1439),
   clock_set INTEGER NOT NULL CHECK (clock_set IN (0, 1)),
   recorder TEXT CHECK (length(recorder) BETWEEN 1 AND 500),
+  -- Whether the recorder's PIN had been given; NULL where the name had none.
+  recorder_pin INTEGER CHECK (recorder_pin IN (0, 1)),
   supersedes TEXT REFERENCES entry (id),
   reason TEXT CHECK (length(reason) BETWEEN 1 AND 10000),
   CHECK (supersedes IS NULL OR kind IN ('person', 'practice') OR length(trim(coalesce(reason, ''))) > 0)
@@ -253,7 +255,13 @@ CREATE TABLE journal_link (
   hash TEXT NOT NULL UNIQUE CHECK (length(hash) = 64 AND hash NOT GLOB '*[^0-9a-f]*')
 ) STRICT;
 
--- Half-filled forms: the one table whose rows change and go.
+-- Who has a PIN on this device, and what is kept of it: a setting, so its rows change and go.
+CREATE TABLE recorder (
+  name TEXT PRIMARY KEY CHECK (length(name) BETWEEN 1 AND 500),
+  pin TEXT NOT NULL CHECK (length(pin) = 96 AND pin NOT GLOB '*[^0-9a-f]*')
+) STRICT, WITHOUT ROWID;
+
+-- Half-filled forms: with the PINs the only rows that change and go.
 CREATE TABLE draft (
   key TEXT PRIMARY KEY CHECK (length(key) BETWEEN 1 AND 500),
   body TEXT NOT NULL CHECK (length(body) <= 1000000),

@@ -56,7 +56,12 @@ impl Door {
         };
         make_private(&dir);
         let demo = *store == Store::Demo;
-        let mut app = App::open(&dir, Options { demo }, clock.now());
+        let options = Options {
+            demo,
+            unprotected: demo,
+            cost: None,
+        };
+        let mut app = App::open(&dir, options, clock.now());
         if demo {
             fallow_api::fill_demo(&mut app, DEMO_SEED, clock.now())
                 .map_err(|fault| format!("the made-up caseload could not be made: {fault}"))?;

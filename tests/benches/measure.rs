@@ -203,7 +203,14 @@ fn check_through_the_door(bencher: Bencher<'_, '_>, count: usize) {
         set_by_hand: false,
         clock: fallow_api::Clock::default(),
     };
-    let mut app = fallow_api::App::open(dir.path(), fallow_api::Options::default(), now);
+    let mut app = fallow_api::App::open(
+        dir.path(),
+        fallow_api::Options {
+            unprotected: true,
+            ..Default::default()
+        },
+        now,
+    );
     let line = serde_json::json!({ "op": "site_check", "args": {
         "person": head(900_000).id, "order": head(900_001).id, "at": now.at.to_rfc3339(),
         "site": { "zone": "abdomen", "across_cm": 5.5, "up_cm": -3.0 } } })

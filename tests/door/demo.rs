@@ -9,7 +9,15 @@ const NOW: &str = "2026-11-25T10:00:00+00:00";
 
 fn demo(seed: u64) -> Door {
     let dir = tempfile::tempdir().unwrap();
-    let mut app = App::open(dir.path(), Options { demo: true }, now(NOW));
+    let mut app = App::open(
+        dir.path(),
+        Options {
+            demo: true,
+            unprotected: true,
+            ..Options::default()
+        },
+        now(NOW),
+    );
     fill_demo(&mut app, seed, now(NOW)).unwrap();
     Door {
         app,

@@ -44,7 +44,11 @@ pub fn now(text: &str) -> Now {
 }
 
 pub fn open(dir: &Path, at: &str) -> App {
-    App::open(dir, Options::default(), now(at))
+    let options = Options {
+        unprotected: true,
+        ..Options::default()
+    };
+    App::open(dir, options, now(at))
 }
 
 impl Door {

@@ -121,7 +121,15 @@ made_words: string,
  */
 bytes: number, 
 /**
- * How many entries it holds; absent where it does not read back.
+ * Whether it is encrypted.
+ */
+protected: boolean, 
+/**
+ * Whether the key that is open now does not open it, so that its own passphrase has to be given.
+ */
+locked: boolean, 
+/**
+ * How many entries it holds; absent where it is locked or does not read back.
  */
 entries: number | null, };
 
@@ -162,7 +170,15 @@ export type BackupRef = {
 /**
  * The copy's name.
  */
-name: string, };
+name: string, 
+/**
+ * The passphrase of a locked copy.
+ */
+passphrase?: string | null, 
+/**
+ * Its recovery code instead.
+ */
+recovery_code?: string | null, };
 
 /**
  * See [`super::Request::BackupRestore`].
@@ -1669,6 +1685,15 @@ order: string | null,
 at: string | null, };
 
 /**
+ * Arguments of `idle_set`.
+ */
+export type IdleSet = { 
+/**
+ * One of `idle_choices`.
+ */
+minutes: number, };
+
+/**
  * Arguments of `injection_correct`. Members left out stay as they were.
  */
 export type InjectionCorrect = { 
@@ -1785,6 +1810,11 @@ dose_words: string,
  * Who gave or recorded it.
  */
 recorder: string, 
+/**
+ * Whether the PIN of whoever wrote the entry (`corrected_by` for a correction, else `recorder`) had been given; absent
+ * where that name had no PIN.
+ */
+recorder_confirmed: boolean | null, 
 /**
  * Who corrected or withdrew the entry it replaces.
  */
@@ -2320,6 +2350,15 @@ random_high: number,
 thrown: number | null, };
 
 /**
+ * Arguments of `begin` and `protect`.
+ */
+export type NewPassphrase = { 
+/**
+ * The passphrase, twice the same if a person typed it; that is the screen's to ask.
+ */
+passphrase: string, };
+
+/**
  * A published odds ratio.
  */
 export type OddsData = { 
@@ -2586,6 +2625,32 @@ words: string,
  * Injections into it.
  */
 count: number, };
+
+/**
+ * Arguments of `passphrase_change`: what opens it now, one of the two, and the new one.
+ */
+export type PassphraseChange = { 
+/**
+ * The passphrase of today.
+ */
+passphrase?: string | null, 
+/**
+ * The recovery code.
+ */
+recovery_code?: string | null, 
+/**
+ * The new passphrase.
+ */
+new: string, };
+
+/**
+ * See [`super::Request::PassphraseChange`].
+ */
+export type PassphraseChanged = { 
+/**
+ * What was done, in words, and what of the copies.
+ */
+words: string, };
 
 /**
  * See [`Request::Patch`].
@@ -3253,6 +3318,57 @@ navel_margin_cm: number,
 recorder?: string | null, };
 
 /**
+ * See [`super::Request::Protect`].
+ */
+export type Protected = { 
+/**
+ * What was done, in words, and which copies stay readable to anybody.
+ */
+words: string, };
+
+/**
+ * See [`super::Request::Protection`].
+ */
+export type ProtectionData = { 
+/**
+ * `open`; `locked` (a passphrase opens it); `not_begun` (there is no record here yet, and a passphrase makes one);
+ * `closed` (it cannot be opened; `status` says why).
+ */
+standing: "open" | "locked" | "not_begun" | "closed", 
+/**
+ * Whether the record is encrypted. False for the made-up caseload, and for one found plain.
+ */
+protected: boolean, 
+/**
+ * Whether this is the made-up caseload.
+ */
+demo: boolean, 
+/**
+ * Whether a recovery code was made.
+ */
+recovery_code: boolean, 
+/**
+ * After how many minutes without anybody there the record is locked.
+ */
+idle_minutes: number, 
+/**
+ * What `idle_minutes` can be.
+ */
+idle_choices: Array<number>, 
+/**
+ * In how many seconds it will be locked if nobody does anything; absent where it will not.
+ */
+locks_in_s: number | null, 
+/**
+ * How many seconds until a passphrase may be tried again, after wrong ones.
+ */
+wait_s: number, 
+/**
+ * The fewest characters of a new passphrase.
+ */
+shortest: number, };
+
+/**
  * A quadrant by name.
  */
 export type QuadrantRef = { 
@@ -3366,6 +3482,71 @@ injections: Array<string>,
 findings: Array<string>, };
 
 /**
+ * Arguments of `recorder_confirm`.
+ */
+export type RecorderConfirm = { 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * The PIN.
+ */
+pin: string, };
+
+/**
+ * Somebody who writes in the record on this device and has a PIN.
+ */
+export type RecorderData = { 
+/**
+ * The name as it stands in entries.
+ */
+name: string, 
+/**
+ * Whether the PIN was given since the record was last unlocked.
+ */
+confirmed: boolean, };
+
+/**
+ * See [`super::Request::RecorderList`].
+ */
+export type RecorderListData = { 
+/**
+ * By name.
+ */
+recorders: Array<RecorderData>, 
+/**
+ * What a PIN does and does not do, in words.
+ */
+words: string, };
+
+/**
+ * Arguments of `recorder_set`.
+ */
+export type RecorderSet = { 
+/**
+ * The name as it stands in entries.
+ */
+name: string, 
+/**
+ * The PIN of today, where there is one.
+ */
+pin?: string | null, 
+/**
+ * The new PIN, 4 to 12 digits; no PIN any more when absent.
+ */
+new?: string | null, };
+
+/**
+ * See [`super::Request::RecoveryMake`].
+ */
+export type RecoveryData = { 
+/**
+ * The code in groups of four, to be written down now: it is told once.
+ */
+code: string, };
+
+/**
  * Zones kept for a time of day.
  */
 export type RegionWire = { 
@@ -3381,12 +3562,12 @@ zones: Array<string>, };
 /**
  * A request: one operation with its arguments, `{"op":"site_check","args":{…}}`.
  */
-export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "journal_verify", "args": Record<symbol, never> } | { "op": "backup_list", "args": Record<symbol, never> } | { "op": "backup_make", "args": Record<symbol, never> } | { "op": "backup_folder", "args": BackupFolder } | { "op": "backup_restore", "args": BackupRef } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_correct", "args": EventCorrect } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "chart_file", "args": ChartFileGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
+export type Request = { "op": "status", "args": Record<symbol, never> } | { "op": "protection", "args": Record<symbol, never> } | { "op": "begin", "args": NewPassphrase } | { "op": "unlock", "args": Unlock } | { "op": "lock", "args": Record<symbol, never> } | { "op": "idle_set", "args": IdleSet } | { "op": "passphrase_change", "args": PassphraseChange } | { "op": "recovery_make", "args": NewPassphrase } | { "op": "protect", "args": NewPassphrase } | { "op": "recorder_list", "args": Record<symbol, never> } | { "op": "recorder_set", "args": RecorderSet } | { "op": "recorder_confirm", "args": RecorderConfirm } | { "op": "medicine_list", "args": Record<symbol, never> } | { "op": "practice_get", "args": Record<symbol, never> } | { "op": "practice_set", "args": PracticeSet } | { "op": "journal_verify", "args": Record<symbol, never> } | { "op": "backup_list", "args": Record<symbol, never> } | { "op": "backup_make", "args": Record<symbol, never> } | { "op": "backup_folder", "args": BackupFolder } | { "op": "backup_restore", "args": BackupRef } | { "op": "person_add", "args": PersonAdd } | { "op": "person_change", "args": PersonChange } | { "op": "person_list", "args": PersonList } | { "op": "person_get", "args": PersonRef } | { "op": "order_add", "args": OrderAdd } | { "op": "order_end", "args": OrderEnd } | { "op": "order_change", "args": OrderChange } | { "op": "due", "args": DueGet } | { "op": "handover", "args": HandoverGet } | { "op": "event_record", "args": EventRecord } | { "op": "event_withdraw", "args": EventWithdraw } | { "op": "event_correct", "args": EventCorrect } | { "op": "event_list", "args": EventList } | { "op": "glucose_check", "args": GlucoseCheck } | { "op": "glucose_state", "args": GlucoseGet } | { "op": "container_add", "args": ContainerAdd } | { "op": "before", "args": BeforeGet } | { "op": "dose_volume", "args": DoseVolumeGet } | { "op": "technique", "args": TechniqueGet } | { "op": "site_check", "args": SiteCheck } | { "op": "site_suggest", "args": SiteSuggest } | { "op": "site_at", "args": SiteAt } | { "op": "injection_record", "args": InjectionRecord } | { "op": "injection_correct", "args": InjectionCorrect } | { "op": "injection_list", "args": InjectionList } | { "op": "use_map", "args": UseMap } | { "op": "use_grid", "args": UseGridGet } | { "op": "measures", "args": MeasuresGet } | { "op": "plan", "args": PlanGet } | { "op": "room", "args": RoomGet } | { "op": "body_drawing", "args": BodyDrawing } | { "op": "patch", "args": PatchGet } | { "op": "finding_record", "args": FindingRecord } | { "op": "finding_look", "args": FindingLook } | { "op": "finding_withdraw", "args": SkinWithdraw } | { "op": "finding_list", "args": FindingList } | { "op": "skin_check_record", "args": SkinCheckRecord } | { "op": "skin_check_withdraw", "args": SkinWithdraw } | { "op": "skin_state", "args": SkinStateGet } | { "op": "risk", "args": RiskGet } | { "op": "chart", "args": ChartGet } | { "op": "chart_file", "args": ChartFileGet } | { "op": "time_resolve", "args": TimeResolve } | { "op": "draft_save", "args": DraftSave } | { "op": "draft_get", "args": DraftRef } | { "op": "draft_drop", "args": DraftRef };
 
 /**
  * A reply, `{"op":"site_check","data":{…}}`.
  */
-export type Response = { "op": "status", "data": StatusData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "journal_verify", "data": JournalData } | { "op": "backup_list", "data": BackupListData } | { "op": "backup_make", "data": BackupData } | { "op": "backup_folder", "data": BackupListData } | { "op": "backup_restore", "data": BackupRestored } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_correct", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "chart_file", "data": ChartFileData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
+export type Response = { "op": "status", "data": StatusData } | { "op": "protection", "data": ProtectionData } | { "op": "begin", "data": ProtectionData } | { "op": "unlock", "data": ProtectionData } | { "op": "lock", "data": ProtectionData } | { "op": "idle_set", "data": ProtectionData } | { "op": "passphrase_change", "data": PassphraseChanged } | { "op": "recovery_make", "data": RecoveryData } | { "op": "protect", "data": Protected } | { "op": "recorder_list", "data": RecorderListData } | { "op": "recorder_set", "data": RecorderListData } | { "op": "recorder_confirm", "data": RecorderListData } | { "op": "medicine_list", "data": MedicineListData } | { "op": "practice_get", "data": PracticeData } | { "op": "practice_set", "data": PracticeData } | { "op": "journal_verify", "data": JournalData } | { "op": "backup_list", "data": BackupListData } | { "op": "backup_make", "data": BackupData } | { "op": "backup_folder", "data": BackupListData } | { "op": "backup_restore", "data": BackupRestored } | { "op": "person_add", "data": PersonSaved } | { "op": "person_change", "data": PersonSaved } | { "op": "person_list", "data": PersonListData } | { "op": "person_get", "data": PersonDetail } | { "op": "order_add", "data": OrderSaved } | { "op": "order_end", "data": OrderSaved } | { "op": "order_change", "data": OrderSaved } | { "op": "due", "data": DueData } | { "op": "handover", "data": HandoverData } | { "op": "event_record", "data": EventData } | { "op": "event_withdraw", "data": EventData } | { "op": "event_correct", "data": EventData } | { "op": "event_list", "data": EventListData } | { "op": "glucose_check", "data": GlucoseJudged } | { "op": "glucose_state", "data": GlucoseData } | { "op": "container_add", "data": ContainerData } | { "op": "before", "data": BeforeData } | { "op": "dose_volume", "data": DoseVolumeData } | { "op": "technique", "data": TechniqueData } | { "op": "site_check", "data": SiteCheckData } | { "op": "site_suggest", "data": SiteSuggestData } | { "op": "site_at", "data": SiteAtData } | { "op": "injection_record", "data": InjectionData } | { "op": "injection_correct", "data": InjectionData } | { "op": "injection_list", "data": InjectionListData } | { "op": "use_map", "data": UseMapData } | { "op": "use_grid", "data": UseGridData } | { "op": "measures", "data": MeasuresData } | { "op": "plan", "data": PlanData } | { "op": "room", "data": RoomData } | { "op": "body_drawing", "data": BodyDrawingData } | { "op": "patch", "data": PatchData } | { "op": "finding_record", "data": FindingData } | { "op": "finding_look", "data": FindingData } | { "op": "finding_withdraw", "data": FindingData | null } | { "op": "finding_list", "data": FindingListData } | { "op": "skin_check_record", "data": SkinCheckData } | { "op": "skin_check_withdraw", "data": SkinCheckData } | { "op": "skin_state", "data": SkinStateData } | { "op": "risk", "data": RiskData } | { "op": "chart", "data": ChartData } | { "op": "chart_file", "data": ChartFileData } | { "op": "time_resolve", "data": TimeResolveData } | { "op": "draft_save", "data": DraftData } | { "op": "draft_get", "data": DraftData } | { "op": "draft_drop", "data": DraftData };
 
 /**
  * See [`super::Request::Risk`].
@@ -4075,6 +4256,10 @@ writable: boolean,
  */
 demo: boolean, 
 /**
+ * Whether the record is encrypted.
+ */
+protected: boolean, 
+/**
  * Whether the clock was set by hand.
  */
 clock_set: boolean, 
@@ -4283,6 +4468,19 @@ words: string,
  * The measure; absent where it cannot be known.
  */
 value: T | null, };
+
+/**
+ * Arguments of `unlock`: one of the two.
+ */
+export type Unlock = { 
+/**
+ * The passphrase.
+ */
+passphrase?: string | null, 
+/**
+ * The recovery code; blanks, hyphens and small letters do no harm.
+ */
+recovery_code?: string | null, };
 
 /**
  * Entries of one quadrant that have no point.
@@ -4582,6 +4780,15 @@ export type ErrorCode =
   | "avoid_needs_reason"
   | "second_dose"
   | "order_not_in_force"
+  | "locked"
+  | "not_begun"
+  | "already_begun"
+  | "wrong_secret"
+  | "try_later"
+  | "weak_secret"
+  | "not_protected"
+  | "keys_missing"
+  | "keys_damaged"
   | "file_too_new"
   | "file_damaged"
   | "file_missing"

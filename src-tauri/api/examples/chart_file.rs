@@ -20,7 +20,15 @@ fn main() {
         set_by_hand: false,
         clock: Clock::default(),
     };
-    let mut app = App::open(store.path(), Options { demo: true }, now);
+    let mut app = App::open(
+        store.path(),
+        Options {
+            demo: true,
+            unprotected: true,
+            ..Options::default()
+        },
+        now,
+    );
     fallow_api::fill_demo(&mut app, 7, now).unwrap();
     let mut ask = |op: &str, args: Value| -> Value {
         let line = json!({ "op": op, "args": args }).to_string();

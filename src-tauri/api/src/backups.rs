@@ -7,11 +7,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, NaiveDate, Utc};
-use fallow_store::{Backup, Store, backup};
+use fallow_store::{Backup, Key, Keyring, Store, backup};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{BackupData, BackupFolder, BackupListData, BackupRef, BackupRestored};
-use crate::{App, Now, lower, raise};
+use crate::{App, Now, guard, lower, raise};
 
 /// The folder inside the store's own, where none was chosen.
 const USUAL: &str = "backups";
@@ -63,7 +63,7 @@ fn made(store: &Store, folder: &Path, now: Now) -> Result<Backup, ApiError> {
     Ok(made)
 }
 
-fn folder(dir: &Path) -> PathBuf {
+pub(crate) fn folder(dir: &Path) -> PathBuf {
     let chosen = fs::read_to_string(dir.join(CHOSEN)).unwrap_or_default();
     let chosen = chosen.trim();
     if chosen.is_empty() {
@@ -77,20 +77,29 @@ pub(crate) fn list(app: &App, now: Now) -> Result<BackupListData, ApiError> {
     let folder = folder(&app.dir);
     Ok(BackupListData {
         usual: folder == app.dir.join(USUAL),
-        backups: backup::list(&folder)?
+        backups: backup::list(&folder, app.guard.key())?
             .iter()
-            .map(|b| data(b, now))
+            .map(|b| data(b, b.protected && !is_ours(app, &folder, &b.name), now))
             .collect(),
         folder: folder.to_string_lossy().into_owned(),
         fault: app.daily.fault.clone(),
     })
 }
 
-fn data(found: &Backup, now: Now) -> BackupData {
+/// Whether the key that is open is the copy's.
+fn is_ours(app: &App, folder: &Path, name: &str) -> bool {
+    let present = Keyring::read(&app.dir).ok().flatten();
+    let copys = backup::ring_of(folder, name).ok().flatten();
+    app.guard.key().is_some() && present.zip(copys).is_some_and(|(a, b)| a.is_of(&b))
+}
+
+fn data(found: &Backup, locked: bool, now: Now) -> BackupData {
     BackupData {
         name: found.name.clone(),
         made_words: made_words(found.made_at, now),
         bytes: u32::try_from(found.bytes).unwrap_or(u32::MAX),
+        protected: found.protected,
+        locked,
         entries: found.entries.map(|n| u32::try_from(n).unwrap_or(u32::MAX)),
     }
 }
@@ -105,7 +114,7 @@ pub(crate) fn make(app: &mut App, now: Now) -> Result<BackupData, ApiError> {
     let made = made(store, &folder, now)?;
     app.daily.fault = None;
     app.daily.tried_on = Some(now.at.date_naive());
-    Ok(data(&made, now))
+    Ok(data(&made, false, now))
 }
 
 pub(crate) fn choose(
@@ -138,6 +147,24 @@ pub(crate) fn choose(
     list(app, now)
 }
 
+/// The key of a copy: the one that is open where both are of one key, or what its secret unwraps; `None` for a plain one.
+fn key_for(app: &App, folder: &Path, args: &BackupRef, now: Now) -> Result<Option<Key>, ApiError> {
+    let Some(ring) = backup::ring_of(folder, &args.name)? else {
+        return Ok(app.guard.key().cloned());
+    };
+    if is_ours(app, folder, &args.name) {
+        return Ok(app.guard.key().cloned());
+    }
+    if args.passphrase.is_none() && args.recovery_code.is_none() {
+        return Err(ApiError::new(
+            Code::Locked,
+            "This copy is locked. Give the passphrase it was made under, or its recovery code.",
+        ));
+    }
+    let secrets = (args.passphrase.as_deref(), args.recovery_code.as_deref());
+    guard::unwrapped(app, &ring, secrets.0, secrets.1, now).map(Some)
+}
+
 /// Puts a copy back. The store is closed for it and opened again, whatever comes of it.
 pub(crate) fn restore(
     app: &mut App,
@@ -155,12 +182,28 @@ pub(crate) fn restore(
             ),
         ));
     };
+    let from = folder.join(name);
+    let key = key_for(app, &folder, args, now)?;
     app.store = Err(ApiError::new(
         Code::Busy,
         "A copy is being put back. Try again in a moment.",
     ));
-    let done = backup::restore(&app.dir, &folder.join(name), now.at.with_timezone(&Utc));
-    app.store = Store::open(&app.dir).map_err(ApiError::from);
+    let utc = now.at.with_timezone(&Utc);
+    let done = backup::restore(&app.dir, &from, key.as_ref(), utc);
+    // The record is open afterwards with whichever key it then has: that of the copy, or that of before.
+    let before = app.guard.key().cloned();
+    let key = if done.is_ok() { key } else { before };
+    match Store::open_with(&app.dir, key.as_ref()) {
+        Ok(store) => {
+            let key = store.key().cloned();
+            app.guard.take(key, &app.dir, now);
+            app.store = Ok(store);
+        }
+        Err(error) => {
+            app.guard.take(key, &app.dir, now);
+            app.store = Err(error.into());
+        }
+    }
     let kept = done?;
     let mut words = format!(
         "The copy of {} is the record now.",

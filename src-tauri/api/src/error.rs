@@ -113,6 +113,24 @@ codes! {
     SecondDose => "second_dose",
     /// The order is not in force at that time; going on needs a reason.
     OrderNotInForce => "order_not_in_force",
+    /// The record is locked: a passphrase opens it.
+    Locked => "locked",
+    /// There is no record here yet: a passphrase makes one.
+    NotBegun => "not_begun",
+    /// There is a record here already.
+    AlreadyBegun => "already_begun",
+    /// Not the passphrase, the recovery code or the PIN.
+    WrongSecret => "wrong_secret",
+    /// After wrong ones, the next may be tried in a while.
+    TryLater => "try_later",
+    /// Too short for a new passphrase or PIN, or not what one is made of.
+    WeakSecret => "weak_secret",
+    /// The record is not protected, so it cannot be locked.
+    NotProtected => "not_protected",
+    /// The file with the record's keys is gone.
+    KeysMissing => "keys_missing",
+    /// The file with the record's keys is damaged.
+    KeysDamaged => "keys_damaged",
     /// The store was made by a newer version: reading only.
     FileTooNew => "file_too_new",
     /// The store's file is damaged or is not a store.

@@ -5,6 +5,17 @@ use std::sync::LazyLock;
 /// An operation's name and an example of its arguments.
 const EXAMPLES: &[(&str, &str)] = &[
     ("status", "{}"),
+    ("protection", "{}"),
+    ("begin", r#"{"passphrase":"…"}"#),
+    ("unlock", r#"{"passphrase":"…"}"#),
+    ("lock", "{}"),
+    ("idle_set", r#"{"minutes":5}"#),
+    ("passphrase_change", r#"{"passphrase":"…","new":"…"}"#),
+    ("recovery_make", r#"{"passphrase":"…"}"#),
+    ("protect", r#"{"passphrase":"…"}"#),
+    ("recorder_list", "{}"),
+    ("recorder_set", r#"{"name":"…","new":"…"}"#),
+    ("recorder_confirm", r#"{"name":"…","pin":"…"}"#),
     ("medicine_list", "{}"),
     ("practice_get", "{}"),
     ("practice_set", r#"{"navel_margin_cm":2.5,"recorder":"…"}"#),

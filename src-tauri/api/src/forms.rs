@@ -22,6 +22,7 @@ pub(crate) fn status(app: &App, now: Now) -> Result<StatusData, ApiError> {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         writable: store.writable(),
         demo: app.demo,
+        protected: store.is_protected(),
         clock_set: now.set_by_hand,
         now: raise::instant(now.at),
         tz_version: time::zone_rules_version().to_owned(),

@@ -16,6 +16,7 @@ mod examples;
 mod forms;
 mod giving;
 mod glucose;
+mod guard;
 mod injections;
 mod journal;
 mod lower;
@@ -24,6 +25,7 @@ mod people;
 mod plan;
 mod raise;
 mod record;
+mod recorders;
 mod risk;
 mod round;
 mod sites;
@@ -38,6 +40,8 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
 use fallow_store::{Store, StoreError};
+
+pub use fallow_store::Cost;
 
 pub use error::{ApiError, ErrorCode};
 pub use wire::{Request, Response};
@@ -66,12 +70,18 @@ pub struct Now {
 pub struct Options {
     /// This is the made-up caseload in a throw-away store.
     pub demo: bool,
+    /// Where there is no record yet, one is made at once and is plain. Nobody's record is: without this, a new one waits
+    /// for its passphrase.
+    pub unprotected: bool,
+    /// What deriving a key costs; [`Cost::USUAL`] when absent. Only tests that guard nobody's record have it cheaper.
+    pub cost: Option<Cost>,
 }
 
 /// An open copy of Fallow: one store and what is needed to answer requests on it.
 pub struct App {
     dir: PathBuf,
     store: Result<Store, ApiError>,
+    guard: guard::Guard,
     daily: backups::Daily,
     demo: bool,
     clock: Option<Clock>,
@@ -80,16 +90,24 @@ pub struct App {
 impl App {
     /// Opens the store in `dir`, or makes a new one where there has been none.
     ///
-    /// Never fails: a store that cannot be opened is told to every request by its code (`file_damaged`,
-    /// `file_missing`, `read_only` …), so that every shell can show it.
-    pub fn open(dir: &Path, options: Options, _now: Now) -> Self {
+    /// Never fails: a store that cannot be opened is told to every request by its code (`locked`, `not_begun`,
+    /// `file_damaged`, `file_missing`, `read_only` …), so that every shell can show it.
+    pub fn open(dir: &Path, options: Options, now: Now) -> Self {
+        let (guard, store) = guard::open(dir, options, now);
         Self {
             dir: dir.to_owned(),
-            store: Store::open(dir).map_err(ApiError::from),
+            store,
+            guard,
             daily: backups::Daily::default(),
             demo: options.demo,
             clock: None,
         }
+    }
+
+    /// Locks the record if nobody was there for as long as was chosen, or if it was locked elsewhere; for a shell to call
+    /// now and then, so that the key does not lie in memory until the next request.
+    pub fn watch(&mut self, now: Now) {
+        guard::watch(self, now, true);
     }
 
     /// How the last request that said so wanted times of day told, for words a shell makes by itself; `None` before one
@@ -115,6 +133,23 @@ impl App {
 pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, ApiError> {
     match request {
         Request::Status {} => forms::status(app, now).map(Response::Status),
+        Request::Protection {} => Ok(Response::Protection(guard::protection(app, now))),
+        Request::Begin(args) => guard::begin(app, &args, now).map(Response::Begin),
+        Request::Unlock(args) => guard::unlock(app, &args, now).map(Response::Unlock),
+        Request::Lock {} => guard::lock(app, now).map(Response::Lock),
+        Request::IdleSet(args) => guard::idle_set(app, &args, now).map(Response::IdleSet),
+        Request::PassphraseChange(args) => {
+            guard::passphrase_change(app, &args, now).map(Response::PassphraseChange)
+        }
+        Request::RecoveryMake(args) => {
+            guard::recovery_make(app, &args, now).map(Response::RecoveryMake)
+        }
+        Request::Protect(args) => guard::protect(app, &args, now).map(Response::Protect),
+        Request::RecorderList {} => recorders::list(app).map(Response::RecorderList),
+        Request::RecorderSet(args) => recorders::set(app, &args, now).map(Response::RecorderSet),
+        Request::RecorderConfirm(args) => {
+            recorders::confirm(app, &args, now).map(Response::RecorderConfirm)
+        }
         Request::MedicineList {} => Ok(Response::MedicineList(forms::medicines())),
         Request::BackupList {} => backups::list(app, now).map(Response::BackupList),
         Request::BackupMake {} => backups::make(app, now).map(Response::BackupMake),
@@ -216,15 +251,17 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
 
 /// Answers one JSON request with one JSON reply, `{"ok":{"op":…,"data":…}}` or `{"error":{"code":…,"message":…}}`.
 /// Beside `op` and `args` a request may say `"display":{"clock":"12"}`, by which times of day are told in words.
+/// With `"unattended":true` it is asked by a program of itself, and does not count as somebody being there.
 /// A fault inside is answered with code `internal`; the store stays usable.
 pub fn answer(app: &mut App, json: &str, now: Now) -> String {
-    let reply = read(json).and_then(|(request, clock)| {
+    let reply = read(json).and_then(|Read { request, clock, unattended }| {
         app.clock = clock.or(app.clock);
         let now = Now {
             clock: clock.unwrap_or(now.clock),
             ..now
         };
         catch_unwind(AssertUnwindSafe(|| {
+            guard::watch(app, now, unattended);
             backups::daily(app, now);
             handle(app, request, now)
         }))
@@ -252,8 +289,15 @@ enum Reply<'a> {
     Error(&'a wire::ErrorData),
 }
 
+/// A request as it was read, and what stood beside it.
+struct Read {
+    request: Request,
+    clock: Option<Clock>,
+    unattended: bool,
+}
+
 /// Reads a request, telling apart what is not JSON, what is not an operation and what does not fit one.
-fn read(json: &str) -> Result<(Request, Option<Clock>), ApiError> {
+fn read(json: &str) -> Result<Read, ApiError> {
     let value: serde_json::Value = serde_json::from_str(json).map_err(|e| {
         ApiError::new(
             ErrorCode::BadJson,
@@ -275,6 +319,7 @@ fn read(json: &str) -> Result<(Request, Option<Clock>), ApiError> {
     let op = op.to_owned();
     let mut value = value;
     let clock = clock_of(&mut value)?;
+    let unattended = unattended_of(&mut value)?;
     if let Some(object) = value.as_object_mut() {
         object
             .entry("args")
@@ -286,7 +331,23 @@ fn read(json: &str) -> Result<(Request, Option<Clock>), ApiError> {
             format!("The arguments of {op} do not fit: {e}."),
         )
     })?;
-    Ok((request, clock))
+    Ok(Read {
+        request,
+        clock,
+        unattended,
+    })
+}
+
+/// Takes `unattended` out of a request.
+fn unattended_of(request: &mut serde_json::Value) -> Result<bool, ApiError> {
+    match request.as_object_mut().and_then(|o| o.remove("unattended")) {
+        None => Ok(false),
+        Some(serde_json::Value::Bool(unattended)) => Ok(unattended),
+        Some(_) => Err(ApiError::new(
+            ErrorCode::BadRequest,
+            "`unattended` is true or false.",
+        )),
+    }
 }
 
 /// Takes `display` out of a request.
@@ -321,6 +382,22 @@ impl From<StoreError> for ApiError {
             StoreError::Missing => (
                 ErrorCode::FileMissing,
                 "There was a record in this folder and its file is gone. Put it back, or choose another folder; nothing new was started in its place.",
+            ),
+            StoreError::Locked => (
+                ErrorCode::Locked,
+                "The record is locked. Give its passphrase to open it.",
+            ),
+            StoreError::WrongSecret => (
+                ErrorCode::WrongSecret,
+                "That does not open the record. Look at capital letters and try again.",
+            ),
+            StoreError::KeysMissing => (
+                ErrorCode::KeysMissing,
+                "The record is protected, and the file with its keys (fallow.keys) is gone from its folder. Put that file back, or put back a copy of the record, which has its own.",
+            ),
+            StoreError::KeysDamaged => (
+                ErrorCode::KeysDamaged,
+                "The file with the record's keys (fallow.keys) is damaged, and so is its spare. Put back a copy of the record, which has its own.",
             ),
             StoreError::NotAFolder | StoreError::ReadOnly => (
                 ErrorCode::ReadOnly,

@@ -130,6 +130,7 @@ pub(crate) fn injection(entry: &InjectionEntry, clock: Clock) -> InjectionData {
         dose: dose(given.dose),
         dose_words: given.dose.to_string(),
         recorder: given.recorder.clone(),
+        recorder_confirmed: entry.head.recorder_confirmed,
         corrected_by: entry
             .head
             .supersedes

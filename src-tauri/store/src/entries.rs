@@ -94,6 +94,8 @@ pub struct Head {
     pub clock_set: bool,
     /// Who made the entry, where known.
     pub recorder: Option<String>,
+    /// Whether the recorder's PIN had been given; `None` where the name had no PIN.
+    pub recorder_confirmed: Option<bool>,
     /// The entry this one supersedes.
     pub supersedes: Option<String>,
     /// The entry that supersedes this one.

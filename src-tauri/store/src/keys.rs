@@ -32,6 +32,13 @@ const LONGEST: u64 = 64 * 1024;
 /// Random bytes of a recovery code: as hard to guess as the key is in any lifetime.
 const CODE_BYTES: usize = 20;
 
+/// What keeping a PIN costs.
+const PIN_COST: Cost = Cost {
+    memory_kib: 8 * 1024,
+    passes: 2,
+    lanes: 1,
+};
+
 /// The fewest characters of a passphrase. NIST SP 800-63B asks for at least 8 (from memory); this is what keeps a lost
 /// device closed, so it asks for more.
 pub const SHORTEST: usize = 10;
@@ -59,7 +66,7 @@ impl Key {
 
     /// The key as `PRAGMA key` takes a raw one.
     pub(crate) fn raw(&self) -> Zeroizing<String> {
-        let digits = Zeroizing::new(hex::encode(&*self.0));
+        let digits = Zeroizing::new(hex::encode(*self.0));
         Zeroizing::new(format!("x'{}'", &*digits))
     }
 }
@@ -372,6 +379,18 @@ impl Keyring {
         Ok(())
     }
 
+    /// Removes the ring again, where the store it was for could not be made.
+    pub(crate) fn remove(&self, dir: &Path) {
+        for name in [FILE, SPARE] {
+            let file = dir.join(name);
+            if Self::read_file(&file)
+                .is_ok_and(|found| found.is_some_and(|found| found.is_of(self)))
+            {
+                fs::remove_file(file).ok();
+            }
+        }
+    }
+
     /// Writes the ring under one name, whole or not at all.
     pub(crate) fn keep_as(&self, dir: &Path, name: &str) -> Result<(), StoreError> {
         let failed = |e| StoreError::io("writing the keys", e);
@@ -399,17 +418,46 @@ impl Keyring {
     }
 }
 
+/// What is kept of a PIN: a salt and what Argon2id makes of both, in hexadecimal. It lies inside the encrypted store and
+/// guards nothing but a name, so it costs little.
+///
+/// # Errors
+/// [`StoreError::Io`] when the system gives no random bytes or no memory.
+pub fn pin_hash(pin: &str) -> Result<String, StoreError> {
+    let salt = *random::<16>()?;
+    let derived = derived(&Secret::passphrase(pin), &salt, PIN_COST)?;
+    Ok(format!("{}{}", hex::encode(salt), hex::encode(*derived)))
+}
+
+/// Whether this is the PIN of which that was kept.
+///
+/// # Errors
+/// [`StoreError::Damaged`] for what [`pin_hash`] does not make.
+pub fn pin_fits(pin: &str, kept: &str) -> Result<bool, StoreError> {
+    let bytes = hex::decode(kept).map_err(|_| StoreError::unreadable("a PIN"))?;
+    let (salt, hash) = bytes
+        .split_at_checked(16)
+        .ok_or_else(|| StoreError::unreadable("a PIN"))?;
+    Ok(*derived(&Secret::passphrase(pin), salt, PIN_COST)? == hash)
+}
+
 /// Gives a file of keys a name under which nothing lies yet.
 fn set_aside(dir: &Path, name: &str) -> Result<(), StoreError> {
-    let free = (1..)
+    let free = (1..u32::MAX)
         .map(|n| dir.join(format!("{name}.before-{n}")))
         .find(|path| !path.exists());
-    let free = free.expect("there are names without end");
+    let free = free.expect("there are more names than files");
     fs::rename(dir.join(name), free).map_err(|e| StoreError::io("setting the keys aside", e))
 }
 
 /// The cipher under what Argon2id makes of a secret.
 fn cipher(secret: &Secret, salt: &[u8], cost: Cost) -> Result<ChaCha20Poly1305, StoreError> {
+    Ok(ChaCha20Poly1305::new(
+        (&*derived(secret, salt, cost)?).into(),
+    ))
+}
+
+fn derived(secret: &Secret, salt: &[u8], cost: Cost) -> Result<Zeroizing<[u8; 32]>, StoreError> {
     let failed =
         |e: argon2::Error| StoreError::io("deriving the key", io::Error::other(e.to_string()));
     let params = Params::new(cost.memory_kib, cost.passes, cost.lanes, Some(32)).map_err(failed)?;
@@ -417,5 +465,5 @@ fn cipher(secret: &Secret, salt: &[u8], cost: Cost) -> Result<ChaCha20Poly1305, 
     Argon2::new(Algorithm::Argon2id, Version::V0x13, params)
         .hash_password_into(secret.0.as_bytes(), salt, &mut *derived)
         .map_err(failed)?;
-    Ok(ChaCha20Poly1305::new((&*derived).into()))
+    Ok(derived)
 }

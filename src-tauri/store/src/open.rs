@@ -13,7 +13,7 @@ use rusqlite::{Connection, OpenFlags, OptionalExtension as _, TransactionBehavio
 use crate::error::StoreError;
 use crate::folder::{self, Found, Marker};
 use crate::journal;
-use crate::keys::Key;
+use crate::keys::{Key, Keyring};
 use crate::query::Reader;
 use crate::schema;
 use crate::write::Tx;
@@ -26,12 +26,40 @@ const OLDEST_SQLITE: i32 = 3_051_003;
 /// How many prepared statements a connection keeps: more than there are different ones in this crate.
 const STATEMENTS: usize = 64;
 
+/// What lies in a folder, as far as it can be told without a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// No store, and no sign that there ever was one.
+    Nothing,
+    /// A plain store.
+    Plain,
+    /// A protected one.
+    Protected,
+}
+
+/// Looks into a folder and changes nothing.
+///
+/// # Errors
+/// As [`Store::open_with`] for what is not a store or is damaged.
+pub fn standing(dir: &Path) -> Result<Standing, StoreError> {
+    Ok(match folder::look(dir)? {
+        Found::Nothing => Standing::Nothing,
+        Found::File {
+            user_version: Some(_),
+            ..
+        } => Standing::Plain,
+        Found::File { .. } => Standing::Protected,
+    })
+}
+
 /// One connection to the store in one folder.
 pub struct Store {
     conn: Connection,
     dir: PathBuf,
     /// What it is encrypted with.
     key: Option<Key>,
+    /// Whose PIN was given; entries under another name with a PIN say that it was not.
+    confirmed: Vec<String>,
     /// Schema version of a file that is newer than this program.
     newer: Option<i64>,
 }
@@ -58,6 +86,23 @@ impl Store {
     /// [`StoreError::ReadOnly`], [`StoreError::DiskFull`], [`StoreError::Busy`]. A file that another key was meant for
     /// cannot be told from a damaged one.
     pub fn open_with(dir: &Path, key: Option<&Key>) -> Result<Self, StoreError> {
+        Self::open_or_make(dir, key, None)
+    }
+
+    /// Makes the protected store of a folder where there has never been one: its keys first, then its file.
+    ///
+    /// # Errors
+    /// As [`Store::open_with`]; [`StoreError::Locked`] where somebody made one first. Where no store was made, no keys
+    /// stay behind.
+    pub fn make(dir: &Path, ring: &Keyring, key: &Key) -> Result<Self, StoreError> {
+        Self::open_or_make(dir, Some(key), Some(ring))
+    }
+
+    fn open_or_make(
+        dir: &Path,
+        key: Option<&Key>,
+        ring: Option<&Keyring>,
+    ) -> Result<Self, StoreError> {
         if rusqlite::version_number() < OLDEST_SQLITE {
             return Err(StoreError::Unsafe {
                 what: "a commit that races a checkpoint (version too old)",
@@ -87,9 +132,15 @@ impl Store {
         let marker = Marker::lock(dir)?;
         let (live_wal, key) = match folder::look(dir)? {
             Found::Nothing => {
-                make_file(dir, key)?;
+                let keep = || ring.map_or(Ok(()), |ring| ring.keep(dir));
+                if let Err(error) = keep().and_then(|()| make_file(dir, key)) {
+                    ring.inspect(|ring| ring.remove(dir));
+                    return Err(error);
+                }
                 (false, key)
             }
+            // Somebody was faster, with another key.
+            Found::File { .. } if ring.is_some() => return Err(StoreError::Locked),
             Found::File {
                 live_wal,
                 user_version,
@@ -118,8 +169,14 @@ impl Store {
             conn,
             dir: dir.to_owned(),
             key: key.cloned(),
+            confirmed: Vec::new(),
             newer,
         }
+    }
+
+    /// Whose PIN was given, for the entries to come.
+    pub fn set_confirmed(&mut self, names: Vec<String>) {
+        self.confirmed = names;
     }
 
     /// Whether it is encrypted.
@@ -172,7 +229,7 @@ impl Store {
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(StoreError::from)?;
         // An early return or a panic drops the transaction, which rolls it back.
-        let answer = act(&Tx::new(&transaction))?;
+        let answer = act(&Tx::new(&transaction, &self.confirmed))?;
         journal::link(&transaction)?;
         transaction.commit().map_err(StoreError::from)?;
         Ok(answer)

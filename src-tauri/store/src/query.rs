@@ -228,6 +228,22 @@ impl<'c> Reader<'c> {
         self.one(&sql, [id], rows::container)
     }
 
+    /// The names that have a PIN on this device, in order.
+    pub fn recorders_with_pin(&self) -> Result<Vec<String>> {
+        let mut select = self
+            .conn()
+            .prepare_cached("SELECT name FROM recorder ORDER BY name")?;
+        let names = select.query_map([], |row| row.get(0))?;
+        Ok(names.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// What was kept of the PIN of this name.
+    pub fn pin(&self, name: &str) -> Result<Option<String>> {
+        self.one("SELECT pin FROM recorder WHERE name = ?1", [name], |row| {
+            row.get(0)
+        })
+    }
+
     /// Names seen in the person's own entries, their orders and their latest 500 injections; the name seen in the
     /// latest entry first, each once.
     pub fn recorders(&self, person: &str) -> Result<Vec<String>> {

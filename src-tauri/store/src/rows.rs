@@ -25,8 +25,10 @@ pub(crate) const DAY: &str = "%Y-%m-%d";
 /// How a time of day is written in a column.
 pub(crate) const TIME: &str = "%H:%M:%S";
 
-/// The columns of a head, of the table `entry` under the name `e`; the first ten of every select.
-pub(crate) const HEAD: &str = "e.seq, e.id, e.root, e.recorded_utc_ms, e.recorded_offset_min, e.clock_set, \
+/// The columns of a head, of the table `entry` under the name `e`; the first ten of every select. The sixth holds two
+/// marks: whether the clock was set, and above it whether the recorder's PIN was given (0, 1; 2 where there is none).
+pub(crate) const HEAD: &str = "e.seq, e.id, e.root, e.recorded_utc_ms, e.recorded_offset_min, \
+    e.clock_set | coalesce(e.recorder_pin, 2) << 1, \
     e.recorder, e.supersedes, (SELECT s.id FROM entry s WHERE s.supersedes = e.id), e.reason";
 /// The columns of a person, after a head.
 pub(crate) const PERSON: &str = "p.name, p.born, p.zone, p.allergies_asked, p.allergies, p.self_injects, \
@@ -108,13 +110,19 @@ fn dose(row: &Row<'_>, at: usize) -> Result<Dose> {
 
 /// The head in columns 0 to 9.
 pub(crate) fn head(row: &Row<'_>) -> Result<Head> {
+    let marks: i64 = row.get(5)?;
     Ok(Head {
         seq: row.get(0)?,
         id: row.get(1)?,
         root: row.get(2)?,
         recorded_at: instant(row, 3)?,
-        clock_set: row.get(5)?,
+        clock_set: marks & 1 == 1,
         recorder: row.get(6)?,
+        recorder_confirmed: match marks >> 1 {
+            0 => Some(false),
+            1 => Some(true),
+            _ => None,
+        },
         supersedes: row.get(7)?,
         superseded_by: row.get(8)?,
         reason: row.get(9)?,

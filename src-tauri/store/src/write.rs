@@ -23,6 +23,8 @@ use crate::rows::{DAY, TIME};
 /// [`crate::Store::transact`] when the act returns `Ok`, rolled back otherwise.
 pub struct Tx<'c> {
     reader: Reader<'c>,
+    /// Whose PIN was given.
+    confirmed: &'c [String],
 }
 
 impl<'c> Deref for Tx<'c> {
@@ -34,10 +36,37 @@ impl<'c> Deref for Tx<'c> {
 }
 
 impl<'c> Tx<'c> {
-    pub(crate) fn new(conn: &'c Connection) -> Self {
+    pub(crate) fn new(conn: &'c Connection, confirmed: &'c [String]) -> Self {
         Self {
             reader: Reader::new(conn),
+            confirmed,
         }
+    }
+
+    /// Gives a recorder a PIN, as [`crate::keys::pin_hash`] makes it, or takes it away. A setting of this device: it is no
+    /// entry.
+    ///
+    /// # Errors
+    /// [`StoreError::Refused`] for an empty or overlong name.
+    pub fn set_pin(&self, name: &str, hash: Option<&str>) -> Result<(), StoreError> {
+        match hash {
+            Some(hash) => self.conn().execute(
+                "INSERT INTO recorder (name, pin) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET pin = ?2",
+                params![name, hash],
+            )?,
+            None => self
+                .conn()
+                .execute("DELETE FROM recorder WHERE name = ?1", [name])?,
+        };
+        Ok(())
+    }
+
+    /// Whether the PIN of this name was given; `None` where it has none.
+    fn confirmed(&self, name: Option<&str>) -> Result<Option<bool>, StoreError> {
+        let Some(name) = name else { return Ok(None) };
+        let name = name.trim();
+        let has = self.pin(name)?.is_some();
+        Ok(has.then(|| self.confirmed.iter().any(|n| n == name)))
     }
 
     /// Appends a person, or a new version of one.
@@ -343,7 +372,7 @@ impl<'c> Tx<'c> {
             .conn()
             .prepare_cached(
                 "INSERT INTO entry (id, root, kind, recorded_utc_ms, recorded_offset_min, clock_set, recorder, \
-                 supersedes, reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                 recorder_pin, supersedes, reason) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             )?
             .insert(params![
                 head.id,
@@ -353,6 +382,7 @@ impl<'c> Tx<'c> {
                 offset_min,
                 head.clock_set,
                 filled(head.recorder.as_deref()),
+                self.confirmed(head.recorder.as_deref())?,
                 head.supersedes,
                 filled(head.reason.as_deref()),
             ])?;

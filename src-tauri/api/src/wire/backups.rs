@@ -12,7 +12,11 @@ pub struct BackupData {
     pub made_words: String,
     /// Its length in bytes.
     pub bytes: u32,
-    /// How many entries it holds; absent where it does not read back.
+    /// Whether it is encrypted.
+    pub protected: bool,
+    /// Whether the key that is open now does not open it, so that its own passphrase has to be given.
+    pub locked: bool,
+    /// How many entries it holds; absent where it is locked or does not read back.
     pub entries: Option<u32>,
 }
 
@@ -40,11 +44,24 @@ pub struct BackupFolder {
 }
 
 /// Arguments of `backup_restore`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
+#[ts(optional_fields = nullable)]
 pub struct BackupRef {
     /// The copy's name.
     pub name: String,
+    /// The passphrase of a locked copy.
+    #[serde(default)]
+    pub passphrase: Option<String>,
+    /// Its recovery code instead.
+    #[serde(default)]
+    pub recovery_code: Option<String>,
+}
+
+impl std::fmt::Debug for BackupRef {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "BackupRef({})", self.name)
+    }
 }
 
 /// See [`super::Request::BackupRestore`].

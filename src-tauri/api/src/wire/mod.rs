@@ -8,6 +8,7 @@ mod before;
 mod body;
 mod chart;
 mod forms;
+mod guard;
 mod injections;
 mod journal;
 mod measures;
@@ -28,6 +29,7 @@ pub use before::*;
 pub use body::*;
 pub use chart::*;
 pub use forms::*;
+pub use guard::*;
 pub use injections::*;
 pub use journal::*;
 pub use measures::*;
@@ -46,6 +48,28 @@ pub use visit::*;
 pub enum Request {
     /// What this copy is and which store it has open.
     Status {},
+    /// Whether the record is protected, open or locked; answered whatever its state.
+    Protection {},
+    /// Make the record of this device, protected by a passphrase.
+    Begin(NewPassphrase),
+    /// Open a locked record.
+    Unlock(Unlock),
+    /// Lock the record, in every program that has it open.
+    Lock {},
+    /// After how long without anybody there it is locked.
+    IdleSet(IdleSet),
+    /// Another passphrase; no entry is rewritten.
+    PassphraseChange(PassphraseChange),
+    /// A recovery code in place of the one before, told once.
+    RecoveryMake(NewPassphrase),
+    /// Encrypt a record that was found plain.
+    Protect(NewPassphrase),
+    /// Who has a PIN on this device.
+    RecorderList {},
+    /// Give somebody a PIN, change it or take it away.
+    RecorderSet(RecorderSet),
+    /// Say by PIN who writes, until the record is locked.
+    RecorderConfirm(RecorderConfirm),
     /// The medicines this program has rules for, with sources.
     MedicineList {},
     /// Settings of the practice, and the published values they choose among.
@@ -162,6 +186,28 @@ pub enum Request {
 pub enum Response {
     /// See [`Request::Status`].
     Status(StatusData),
+    /// See [`Request::Protection`].
+    Protection(ProtectionData),
+    /// The record as it is then.
+    Begin(ProtectionData),
+    /// The record as it is then.
+    Unlock(ProtectionData),
+    /// The record as it is then.
+    Lock(ProtectionData),
+    /// The record as it is then.
+    IdleSet(ProtectionData),
+    /// See [`Request::PassphraseChange`].
+    PassphraseChange(PassphraseChanged),
+    /// See [`Request::RecoveryMake`].
+    RecoveryMake(RecoveryData),
+    /// See [`Request::Protect`].
+    Protect(Protected),
+    /// See [`Request::RecorderList`].
+    RecorderList(RecorderListData),
+    /// Everybody with a PIN then.
+    RecorderSet(RecorderListData),
+    /// Everybody with a PIN then.
+    RecorderConfirm(RecorderListData),
     /// See [`Request::MedicineList`].
     MedicineList(MedicineListData),
     /// See [`Request::PracticeGet`].

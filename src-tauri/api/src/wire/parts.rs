@@ -127,6 +127,9 @@ pub struct InjectionData {
     pub dose_words: String,
     /// Who gave or recorded it.
     pub recorder: String,
+    /// Whether the PIN of whoever wrote the entry (`corrected_by` for a correction, else `recorder`) had been given; absent
+    /// where that name had no PIN.
+    pub recorder_confirmed: Option<bool>,
     /// Who corrected or withdrew the entry it replaces.
     pub corrected_by: Option<String>,
     /// Why it went on against an `avoid` or inside the interval, or why it was corrected.

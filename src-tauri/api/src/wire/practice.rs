@@ -12,6 +12,8 @@ pub struct StatusData {
     pub writable: bool,
     /// Whether this is the made-up caseload.
     pub demo: bool,
+    /// Whether the record is encrypted.
+    pub protected: bool,
     /// Whether the clock was set by hand.
     pub clock_set: bool,
     /// Now, RFC 3339 at this device's offset.
