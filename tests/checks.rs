@@ -16,3 +16,6 @@ mod replay;
 
 // Killed right after `ok`.
 mod kill;
+
+// Encrypted: nothing to read without the passphrase.
+mod protected;

@@ -7,7 +7,7 @@ mod visits;
 use serde_json::{Value, json};
 
 use crate::harness::{BRITISH, Driver, Page, WATCH_POLICY, pictures};
-use crate::program::{Served, call};
+use crate::program::{Served, call, plain_record};
 
 /// How big the page is and how it is touched.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,7 +97,7 @@ const NEIGHBOUR: &str = "01890a5d-ac96-774b-bcce-b302099a8002";
 
 /// A store with one or two invented people and an order for the first.
 fn store(people: usize, self_injects: bool) -> tempfile::TempDir {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = plain_record();
     let person = |id: &str, name: &str| {
         json!({ "op": "person_add", "args": { "id": id, "name": name, "born": "1951-03-09",
             "zone": "Europe/London", "allergies": [], "self_injects": self_injects,

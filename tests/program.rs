@@ -27,6 +27,22 @@ pub fn fallow(args: &[&str]) -> Command {
     command
 }
 
+/// A folder with a plain record, as nobody's is: for checks of what a passphrase has no part in.
+pub fn plain_record() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    let options = fallow_api::Options {
+        unprotected: true,
+        ..fallow_api::Options::default()
+    };
+    let now = fallow_api::Now {
+        at: chrono::DateTime::UNIX_EPOCH.fixed_offset(),
+        set_by_hand: true,
+        clock: fallow_api::Clock::default(),
+    };
+    drop(fallow_api::App::open(dir.path(), options, now));
+    dir
+}
+
 /// Runs `fallow call` on a store with these bytes as its input.
 pub fn call(data: &Path, args: &[&str], input: &[u8]) -> Output {
     let mut command = fallow(&["call", "--data"]);

@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::program::{Served, call, fallow};
+use crate::program::{Served, call, fallow, plain_record};
 
 /// An answer over HTTP.
 struct Answer {
@@ -76,7 +76,7 @@ fn enter(served: &Served, path: &str) -> String {
 
 #[test]
 fn a_link_works_once() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (served, path) = served(&data);
     let host = served.host().to_owned();
     let get = |path: &str, headers: &[(&str, &str)]| {
@@ -150,7 +150,7 @@ fn a_link_works_once() {
 
 #[test]
 fn only_this_host_and_its_own_pages_come_in() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (served, path) = served(&data);
     let cookie = enter(&served, &path);
     let host = served.host().to_owned();
@@ -181,7 +181,7 @@ fn only_this_host_and_its_own_pages_come_in() {
 
 #[test]
 fn the_door_takes_json_of_reasonable_size() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (served, path) = served(&data);
     let cookie = enter(&served, &path);
     let host = served.host().to_owned();
@@ -243,7 +243,7 @@ fn the_door_takes_json_of_reasonable_size() {
 
 #[test]
 fn nothing_listens_beyond_this_machine_and_it_stops_when_asked() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (mut served, _) = served(&data);
     let port: u16 = served.host().split(':').nth(1).unwrap().parse().unwrap();
     // Any other address of this machine: 127.0.0.2 is one that every Linux has.
@@ -302,7 +302,7 @@ fn replies(output: &std::process::Output) -> Vec<Value> {
 
 #[test]
 fn a_malformed_line_is_answered_and_the_next_one_read() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let long = format!("{{\"op\":\"{}\"}}", "x".repeat(1024 * 1024));
     let status = r#"{"op":"status","args":{}}"#;
     let mut input =
@@ -361,7 +361,7 @@ fn every_operation_is_listed_with_an_example_that_it_knows() {
             "{op} is not listed"
         );
     }
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let found = replies(&call(data.path(), &[], listed.as_bytes()));
     assert_eq!(found.len(), ops.len());
     for (op, reply) in ops.iter().zip(&found) {
@@ -375,7 +375,7 @@ fn every_operation_is_listed_with_an_example_that_it_knows() {
 
 #[test]
 fn a_clock_set_by_hand_is_marked() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let moment = "2026-06-03T08:00:00+01:00";
     let status = b"{\"op\":\"status\",\"args\":{}}\n";
     let set = &replies(&call(data.path(), &["--clock", moment], status))[0]["ok"]["data"];
@@ -390,7 +390,7 @@ fn a_clock_set_by_hand_is_marked() {
 
 #[test]
 fn a_reader_who_has_seen_enough_is_no_fault() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let mut child = fallow(&["call", "--data"])
         .arg(data.path())
         .stdin(Stdio::piped())

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 
 use crate::bus::{Bus, Desk, Shown};
 use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
-use crate::program::{binary, call};
+use crate::program::{binary, call, plain_record};
 
 /// A window on this store. Closing the page ends the program.
 fn window(driver: &Driver, data: &Path) -> Page {
@@ -57,7 +57,7 @@ fn place(page: &Page) -> String {
 
 #[test]
 fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_restart() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let driver = driver();
     let page = window(&driver, data.path());
     page.size(900, 800);
@@ -119,7 +119,7 @@ fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_re
 
 #[test]
 fn nothing_but_the_door_and_keeping_a_file_is_granted_and_nothing_leaves_the_window() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let driver = driver();
     let page = window(&driver, data.path());
     page.find("heading", "Fallow: Caseload");
@@ -187,7 +187,7 @@ fn somebody_is_due(data: &Path) -> [String; 2] {
 
 #[test]
 fn a_due_injection_is_notified_once_and_names_nobody() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let time = somebody_is_due(data.path());
     let bus = Bus::start();
     let desk = Desk::on(&bus);
@@ -222,7 +222,7 @@ fn a_due_injection_is_notified_once_and_names_nobody() {
 
 #[test]
 fn where_nobody_shows_notifications_the_window_works_all_the_same() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     somebody_is_due(data.path());
     let nobody = Bus::start();
     for address in [nobody.address.as_str(), "disabled:"] {

@@ -12,6 +12,8 @@ mod display;
 mod events;
 mod file;
 mod glucose;
+mod guard;
+mod guard_copies;
 mod journal;
 mod measures;
 mod plan;

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, NaiveDate, Utc};
-use fallow_store::{Backup, Key, Keyring, Store, backup};
+use fallow_store::{Backup, Key, Keyring, Store, backup, write_private};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{BackupData, BackupFolder, BackupListData, BackupRef, BackupRestored};
@@ -134,12 +134,7 @@ pub(crate) fn choose(
     let folder = chosen.clone().unwrap_or_else(|| app.dir.join(USUAL));
     made(app.store()?, &folder, now)?;
     let text = chosen.map_or_else(String::new, |path| path.to_string_lossy().into_owned());
-    fs::write(app.dir.join(CHOSEN), text).map_err(|e| {
-        ApiError::new(
-            Code::ReadOnly,
-            format!("The choice could not be kept: {e}. Copies go on where they went before."),
-        )
-    })?;
+    write_private(&app.dir.join(CHOSEN), text.as_bytes())?;
     app.daily = Daily {
         tried_on: Some(now.at.date_naive()),
         fault: None,
