@@ -1,5 +1,6 @@
 //! The screens in Chromium, served by the real `fallow serve`: a phone at 360 by 740 with touch, and a desktop.
 
+mod doors;
 mod look;
 mod skin;
 mod visits;
@@ -28,27 +29,7 @@ impl Visit {
     fn to(device: Device, args: &[&str]) -> Self {
         let served = Served::start(args);
         let driver = Driver::start(&named("CHROMEDRIVER", "chromedriver"), &[]);
-        let mut options = json!({
-            "binary": named("CHROMIUM", "/usr/bin/chromium"),
-            // The sandbox cannot be had as root or in a container, and the page is our own.
-            "args": ["--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
-                     "--disable-background-networking", "--no-first-run", "--window-size=1280,900"],
-        });
-        let touch = device != Device::Desktop;
-        if touch {
-            let (width, height) = if device == Device::Phone {
-                (360, 740)
-            } else {
-                (320, 568)
-            };
-            options["mobileEmulation"] = json!({ "deviceMetrics":
-                { "width": width, "height": height, "pixelRatio": 2, "touch": true, "mobile": true } });
-        }
-        let capabilities = json!({
-            "goog:chromeOptions": options,
-            "goog:loggingPrefs": { "browser": "ALL" },
-        });
-        let page = Page::open(&driver, &capabilities, touch);
+        let page = browser(&driver, device, &[]);
         page.devtools(
             "Page.addScriptToEvaluateOnNewDocument",
             json!({ "source": WATCH_POLICY }),
@@ -75,6 +56,40 @@ impl Visit {
         assert_eq!(self.page.console_errors(), [""; 0], "errors on the console");
         self.page.close();
     }
+}
+
+/// A browser with nothing open, started with these further switches.
+fn browser(driver: &Driver, device: Device, switches: &[&str]) -> Page {
+    // The sandbox cannot be had as root or in a container, and the page is our own.
+    let usual = [
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-dev-shm-usage",
+        "--disable-background-networking",
+        "--no-first-run",
+        "--window-size=1280,900",
+    ];
+    let args = [&usual[..], switches].concat();
+    let mut options = json!({
+        "binary": named("CHROMIUM", "/usr/bin/chromium"),
+        "args": args,
+    });
+    let touch = device != Device::Desktop;
+    if touch {
+        let (width, height) = if device == Device::Phone {
+            (360, 740)
+        } else {
+            (320, 568)
+        };
+        options["mobileEmulation"] = json!({ "deviceMetrics":
+            { "width": width, "height": height, "pixelRatio": 2, "touch": true, "mobile": true } });
+    }
+    let capabilities = json!({
+        "goog:chromeOptions": options,
+        "goog:loggingPrefs": { "browser": "ALL" },
+    });
+    Page::open(driver, &capabilities, touch)
 }
 
 fn named(variable: &str, usual: &str) -> String {

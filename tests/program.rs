@@ -71,8 +71,14 @@ pub struct Served {
 impl Served {
     /// Starts `fallow serve` with these further arguments and reads its link.
     pub fn start(args: &[&str]) -> Self {
+        Self::start_in(args, &[])
+    }
+
+    /// The same in these surroundings.
+    pub fn start_in(args: &[&str], surroundings: &[(&'static str, String)]) -> Self {
         let mut child = fallow(&["serve"])
             .args(args)
+            .envs(surroundings.iter().cloned())
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .spawn()

@@ -10,6 +10,7 @@ use chrono_tz::Europe::London;
 use serde_json::{Value, json};
 
 use crate::bus::{Bus, Desk, Shown};
+use crate::connect_log::ConnectLog;
 use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
 use crate::program::{binary, call, plain_record};
 
@@ -21,6 +22,9 @@ fn window(driver: &Driver, data: &Path) -> Page {
 /// The same with further arguments.
 fn window_with(driver: &Driver, data: &Path, further: &[&str]) -> Page {
     let mut args = vec![json!("--data"), json!(data)];
+    if further.contains(&"--demo") {
+        args.clear();
+    }
     args.extend(further.iter().map(|arg| json!(arg)));
     let options = json!({ "binary": binary(), "args": args });
     let page = Page::open(
@@ -164,6 +168,43 @@ fn nothing_but_the_door_and_keeping_a_file_is_granted_and_nothing_leaves_the_win
             .then_some(())
     });
     page.close();
+}
+
+/// The window with all that the system's webview starts: they talk to the driver on this machine and to nobody else.
+#[test]
+fn the_window_connects_to_nobody_but_its_driver() {
+    let log = ConnectLog::new();
+    log.sees();
+    let surroundings = log.surroundings();
+    let mut all: Vec<(&str, &str)> = vec![("TAURI_WEBVIEW_AUTOMATION", "true")];
+    all.extend(
+        surroundings
+            .iter()
+            .map(|(name, value)| (*name, value.as_str())),
+    );
+    let driver = Driver::start("WebKitWebDriver", &all);
+    let page = window_with(&driver, Path::new(""), &["--demo"]);
+    page.find("heading", "Fallow: Caseload");
+    for path in ["/today", "/handover", "/practice"] {
+        page.script("location.hash = arguments[0]", &[json!(path)]);
+        page.find(
+            "heading",
+            match path {
+                "/today" => "Today",
+                "/handover" => "Handover",
+                _ => "Practice and about",
+            },
+        );
+    }
+    page.close();
+    drop(driver);
+    let seen = log.seen();
+    assert!(!seen.is_empty(), "the driver itself connects to the window");
+    let elsewhere: Vec<&String> = seen
+        .iter()
+        .filter(|line| !line.ends_with(" 127.0.0.1") && !line.ends_with(" ::1"))
+        .collect();
+    assert_eq!(elsewhere, [""; 0], "{seen:?}");
 }
 
 /// A person with an order for this very moment, whose time of day is given back as either clock tells it.
