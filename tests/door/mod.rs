@@ -16,6 +16,7 @@ mod guard;
 mod guard_copies;
 mod journal;
 mod measures;
+mod opening;
 mod plan;
 mod second_dose;
 mod skin;

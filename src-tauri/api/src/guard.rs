@@ -40,7 +40,7 @@ pub(crate) struct Guard {
     idle_minutes: u32,
     last_there: DateTime<FixedOffset>,
     /// What [`LOCKS`] held when the record was opened.
-    locks: Vec<u8>,
+    locks: Option<Vec<u8>>,
     /// Whose PIN was given.
     pub(crate) confirmed: Vec<String>,
     /// While it is locked: whose injections come next, and when; ids and times alone.
@@ -58,7 +58,7 @@ pub(crate) fn open(dir: &Path, options: Options, now: Now) -> (Guard, Result<Sto
         key: None,
         idle_minutes: IDLE_USUAL,
         last_there: now.at,
-        locks: Vec::new(),
+        locks: None,
         confirmed: Vec::new(),
         ahead: Vec::new(),
         stays_open: options.stays_open,
@@ -85,7 +85,9 @@ fn not_begun() -> ApiError {
 pub(crate) fn watch(app: &mut App, now: Now, unattended: bool) {
     let guard = &mut app.guard;
     if guard.key.is_some() {
-        let locked_elsewhere = locks(&app.dir) != guard.locks;
+        // One that cannot be read says nothing: what became of the folder is told by what is asked of it.
+        let locked_elsewhere =
+            locks(&app.dir).is_some_and(|now| guard.locks.as_ref() != Some(&now));
         if locked_elsewhere || seconds_left(guard, now) == Some(0) {
             return close(app, now);
         }
@@ -105,8 +107,8 @@ fn seconds_left(guard: &Guard, now: Now) -> Option<u32> {
     Some(u32::try_from(left.max(0)).unwrap_or(0))
 }
 
-fn locks(dir: &Path) -> Vec<u8> {
-    fs::read(dir.join(LOCKS)).unwrap_or_default()
+fn locks(dir: &Path) -> Option<Vec<u8>> {
+    fs::read(dir.join(LOCKS)).ok()
 }
 
 /// Forgets the key and what was read with it, but for when the next injections are due.

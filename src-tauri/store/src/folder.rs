@@ -305,6 +305,15 @@ pub(crate) fn remove_log(dir: &Path) -> Result<(), StoreError> {
     Ok(())
 }
 
+/// Removes the file of a first start that was not finished: its marker is still empty. What cannot be removed is opened
+/// the next time.
+pub(crate) fn remove_unbegun(dir: &Path) {
+    if fs::metadata(dir.join(MARKER)).is_ok_and(|marker| marker.len() == 0) {
+        remove_log(dir).ok();
+        fs::remove_file(dir.join(FILE)).ok();
+    }
+}
+
 /// Makes a file's new name durable, where the system can.
 pub(crate) fn sync(dir: &Path) -> Result<(), StoreError> {
     if cfg!(unix) {

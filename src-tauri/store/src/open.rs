@@ -152,13 +152,27 @@ impl Store {
         }
         // From here on the folder is written to. One at a time: two first starts must not make two files.
         let marker = Marker::lock(dir)?;
+        let first = folder::look(dir)? == Found::Nothing;
+        let opened = Self::open_held(dir, key, ring, marker);
+        if first && opened.is_err() {
+            // Nothing in it was ever told to be saved, and it is begun again whole.
+            folder::remove_unbegun(dir);
+            ring.inspect(|ring| ring.remove(dir));
+        }
+        opened
+    }
+
+    /// The same with the marker held: nobody else makes or changes anything meanwhile.
+    fn open_held(
+        dir: &Path,
+        key: Option<&Key>,
+        ring: Option<&Keyring>,
+        marker: Marker,
+    ) -> Result<Self, StoreError> {
         let (live_wal, key) = match folder::look(dir)? {
             Found::Nothing => {
-                let keep = || ring.map_or(Ok(()), |ring| ring.keep(dir));
-                if let Err(error) = keep().and_then(|()| make_file(dir, key)) {
-                    ring.inspect(|ring| ring.remove(dir));
-                    return Err(error);
-                }
+                ring.map_or(Ok(()), |ring| ring.keep(dir))?;
+                make_file(dir, key)?;
                 (false, key)
             }
             // Somebody was faster, with another key.
