@@ -103,7 +103,7 @@ describe('axe', () => {
     await userEvent.click(screen.getByRole('button', { name: 'Begin the record' }))
     await screen.findByRole('heading', { name: 'A recovery code, on paper' })
     expect(await faults()).toEqual([])
-    await userEvent.click(screen.getByRole('button', { name: 'Show me the recovery code' }))
+    await userEvent.click(screen.getByRole('button', { name: 'Show me the code' }))
     await screen.findByRole('group', { name: 'The recovery code' })
     expect(await faults()).toEqual([])
   })
@@ -121,6 +121,14 @@ describe('axe', () => {
     expect(await faults()).toEqual([])
     await userEvent.click(screen.getByRole('button', { name: 'Unlock' }))
     await screen.findByRole('heading', { name: 'Choose a new passphrase' })
+    expect(await faults()).toEqual([])
+  })
+  it('finds none where the record is not protected', async () => {
+    await doorOf({ guard: { protected: false } })
+    await goTo('/practice')
+    render(App)
+    await screen.findByText(/^This record is not protected/)
+    await screen.findByRole('heading', { name: 'Who writes' })
     expect(await faults()).toEqual([])
   })
   it('finds none on the practice with everything unfolded, with the notice that it will lock', async () => {

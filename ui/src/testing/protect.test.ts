@@ -65,10 +65,10 @@ describe('who can read this record', () => {
     const before = door.guard.code
     render(App)
     await open('Make another recovery code')
-    await screen.findByText('It replaces the one before, which then opens nothing any more.')
-    const form = (await button('Show me the recovery code')).closest('form')!
+    await screen.findByText('It replaces the one before, which no longer opens this record.')
+    const form = (await button('Show me the code')).closest('form')!
     await userEvent.type(within(form).getByLabelText('Passphrase of today'), right)
-    await userEvent.click(await button('Show me the recovery code'))
+    await userEvent.click(await button('Show me the code'))
     expect((await screen.findByRole('group', { name: 'The recovery code' })).textContent!.trim()).toBe(door.guard.code)
     expect(door.guard.code).not.toBe(before)
     await userEvent.click(await button('I have written it down'))
