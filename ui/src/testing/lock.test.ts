@@ -4,7 +4,7 @@ import userEvent from '@testing-library/user-event'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import App from '../App.svelte'
 import { useTransport } from '../core'
-import { session } from '../state/session.svelte'
+import { drawingOf, session } from '../state/session.svelte'
 import { FakeDoor, person, type FakeOptions } from './fake-door'
 
 const button = (name: RegExp | string) => screen.findByRole('button', { name })
@@ -133,11 +133,11 @@ describe('a locked record', () => {
     expect(document.activeElement).toBe(typed)
     expect([typed.selectionStart, typed.selectionEnd]).toEqual([0, 9])
     const wait = () => document.querySelector('[data-wait]')?.textContent
-    expect(wait()).toBe('The next try is possible in 5 seconds.')
-    expect((await screen.findByRole('status')).textContent).toBe('The next try is possible in 5 seconds.')
+    expect(wait()).toBe('Next try in 5 seconds.')
+    expect((await screen.findByRole('status')).textContent).toBe('Next try in 5 seconds.')
     door.guard.waitFor = 3
     vi.advanceTimersByTime(2000)
-    await waitFor(() => expect(wait()).toBe('The next try is possible in 3 seconds.'))
+    await waitFor(() => expect(wait()).toBe('Next try in 3 seconds.'))
     door.guard.waitFor = 0
     vi.advanceTimersByTime(3000)
     await waitFor(() => expect(unlock.disabled).toBe(false))
@@ -221,6 +221,53 @@ describe('locking', () => {
     await heading('Give')
     await heading(/^You had begun at/, 2)
     expect(window.location.hash).toMatch(/^#\/person\/p1\/give/)
+  })
+  it.each([
+    ['/person/p1/skin/mark', 'lump', 'Mark a finding'],
+    ['/person/p1/skin/check', 'Yes', 'Skin check'],
+  ])('keeps what was begun at %s', async (path, choice, title) => {
+    doorAt({ people })
+    goTo(path)
+    render(App)
+    await userEvent.click(await screen.findByRole('radio', { name: choice }))
+    await userEvent.click(await button('Lock'))
+    const typed = await field('Passphrase')
+    nothingOfIt()
+    await userEvent.type(typed, `${right}{Enter}`)
+    await heading(title)
+    await waitFor(() => expect(document.querySelector('[data-begun]')).not.toBeNull())
+    expect((await screen.findByRole<HTMLInputElement>('radio', { name: choice })).checked).toBe(true)
+  })
+  it('forgets the drawings', async () => {
+    const door = doorAt({ people })
+    render(App)
+    await screen.findByText('Ottoline Farrow')
+    await drawingOf('p1')
+    await drawingOf('p1')
+    expect(door.count('body_drawing')).toBe(1)
+    await session.lock()
+    door.guard.standing = 'open'
+    await drawingOf('p1')
+    expect(door.count('body_drawing')).toBe(2)
+  })
+  it('is not undone by an answer of before that comes late', async () => {
+    const door = doorAt({ people })
+    render(App)
+    await screen.findByText('Ottoline Farrow')
+    let late = () => undefined as void
+    useTransport(async (line) => {
+      const answer = await door.transport(line)
+      if (line.includes('"unattended":true')) await new Promise<void>((go) => (late = go))
+      return answer
+    })
+    const looking = session.look()
+    await Promise.resolve()
+    await session.lock()
+    const statuses = door.count('status')
+    late()
+    await looking
+    expect(session.standing).toBe('locked')
+    expect(door.count('status')).toBe(statuses)
   })
   it('is seen from any answer, wherever one is', async () => {
     const door = doorAt({ people })

@@ -27,7 +27,7 @@ export const unlock = {
   unlocking: 'Unlocking…',
   useCode: 'Use the recovery code',
   usePassphrase: 'Use the passphrase',
-  wait: (s: number) => `The next try is possible in ${seconds(s)}.`,
+  wait: (s: number) => `Next try in ${seconds(s)}.`,
   waitOver: 'It can be tried again.',
   forgotten: 'Passphrase forgotten?',
   forgottenText: [
