@@ -31,6 +31,7 @@ beforeEach(() => {
   // It paints letters to tell icons from words; there is nothing to paint on.
   HTMLCanvasElement.prototype.getContext = () => null
   window.scrollTo = () => undefined
+  Element.prototype.scrollIntoView = () => undefined
   session.status = null
   session.step = null
 })
