@@ -1,6 +1,7 @@
 //! The screens in Chromium, served by the real `fallow serve`: a phone at 360 by 740 with touch, and a desktop.
 
 mod doors;
+mod guarded;
 mod look;
 mod skin;
 mod visits;

@@ -73,7 +73,20 @@ pub(crate) fn folder(dir: &Path) -> PathBuf {
     }
 }
 
+/// Refuses where the record is locked and could be unlocked: whoever cannot open it must not put another in its place
+/// either. Where its keys or its file are gone or damaged, a copy is all there is.
+fn not_locked(app: &App) -> Result<(), ApiError> {
+    match &app.store {
+        Err(error) if error.code == Code::Locked => match Keyring::read(&app.dir) {
+            Ok(Some(_)) => Err(error.clone()),
+            Ok(None) | Err(_) => Ok(()),
+        },
+        Ok(_) | Err(_) => Ok(()),
+    }
+}
+
 pub(crate) fn list(app: &App, now: Now) -> Result<BackupListData, ApiError> {
+    not_locked(app)?;
     let folder = folder(&app.dir);
     Ok(BackupListData {
         usual: folder == app.dir.join(USUAL),
@@ -166,6 +179,7 @@ pub(crate) fn restore(
     args: &BackupRef,
     now: Now,
 ) -> Result<BackupRestored, ApiError> {
+    not_locked(app)?;
     let folder = folder(&app.dir);
     let known = backup::named(&folder)?;
     let Some((made_at, name)) = known.iter().find(|(_, name)| *name == args.name) else {
