@@ -252,3 +252,18 @@ fn every_file_of_a_record_is_for_its_owner_alone() {
     drop(stdin);
     child.wait().unwrap();
 }
+
+/// Nothing of the library below is said where it was not asked for, and the code is the same as for a plain record.
+#[test]
+fn a_damaged_protected_record_is_told_by_its_code_and_in_no_other_way() {
+    let data = tempfile::tempdir().unwrap();
+    called(data.path(), &planting()[..2]);
+    let file = data.path().join("fallow.db");
+    let mut bytes = fs::read(&file).unwrap();
+    bytes[2000] ^= 1;
+    fs::write(&file, &bytes).unwrap();
+    let output = called(data.path(), &[json!({ "op": "status", "args": {} })]);
+    assert_eq!(replies(&output)[0]["error"]["code"], "file_damaged");
+    assert_eq!(String::from_utf8(output.stderr).unwrap(), "");
+    assert!(fs::read(&file).unwrap() == bytes);
+}

@@ -70,11 +70,16 @@ impl Door {
         };
         let mut app = App::open(&dir, options, clock.now());
         if let Some(passphrase) = passphrase.filter(|_| !demo) {
-            let protected = app
-                .open_with(passphrase, clock.now())
-                .map_err(|fault| fault.message)?;
-            if !protected {
-                eprintln!("fallow: this record is not protected; the passphrase was not needed");
+            match app.open_with(passphrase, clock.now()) {
+                Ok(true) => {}
+                Ok(false) => {
+                    eprintln!(
+                        "fallow: this record is not protected; the passphrase was not needed"
+                    );
+                }
+                // What is wrong with the file is told to every request, as without a passphrase.
+                Err(fault) if fault.code.is_of_the_file() => {}
+                Err(fault) => return Err(fault.message),
             }
         }
         if demo {

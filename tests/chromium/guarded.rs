@@ -111,6 +111,16 @@ fn a_record_is_begun_locked_and_unlocked_and_the_form_is_still_there() {
     unlock(page, "otter beside the mill");
     page.press("button", "Not given yet: go on");
     page.find("button", "Record injection");
+    page.script("location.hash = '/practice'", &[]);
+    page.find("heading", "Who can read this record");
+    page.find("heading", "Who writes");
+    settle(page);
+    for scheme in ["light", "dark"] {
+        let feature = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
+        page.devtools("Emulation.setEmulatedMedia", json!({ "features": feature }));
+        picture(page, &format!("lock-practice-{scheme}"));
+        assert_eq!(axe(page), [""; 0], "{scheme}");
+    }
     assert_eq!(page.refused(), [""; 0], "refused by the content policy");
     visit.page.close();
 }

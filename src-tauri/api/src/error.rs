@@ -147,6 +147,16 @@ codes! {
     Internal => "internal",
 }
 
+impl ErrorCode {
+    /// Whether it says what is wrong with the record's file, whoever asks and whatever for.
+    pub fn is_of_the_file(self) -> bool {
+        matches!(
+            self,
+            Self::FileTooNew | Self::FileDamaged | Self::FileMissing | Self::KeysMissing
+        )
+    }
+}
+
 /// A refusal. Nothing is half-written when one is returned.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{message}")]
