@@ -122,6 +122,32 @@ fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_re
 }
 
 #[test]
+fn a_record_is_begun_in_the_window_and_asks_for_its_passphrase_after_a_restart() {
+    let data = tempfile::tempdir().unwrap();
+    let driver = driver();
+    let page = window(&driver, data.path());
+    let passphrase = "heron under the bridge";
+    page.find("heading", "Begin a record");
+    std::fs::write(pictures().join("window-begin.png"), page.screenshot()).unwrap();
+    page.write("textbox", "Passphrase", passphrase);
+    page.write("textbox", "The same once more", passphrase);
+    page.press("button", "Begin the record");
+    page.press("button", "Not now");
+    page.find("heading", "Fallow: Caseload");
+    page.press("button", "Lock");
+    page.find("heading", "The record is locked");
+    page.close();
+
+    let page = window(&driver, data.path());
+    page.find("heading", "The record is locked");
+    page.write("textbox", "Passphrase", passphrase);
+    page.press("button", "Unlock");
+    page.find("heading", "Fallow: Caseload");
+    assert_eq!(page.refused(), [""; 0], "refused by the content policy");
+    page.close();
+}
+
+#[test]
 fn nothing_but_the_door_and_keeping_a_file_is_granted_and_nothing_leaves_the_window() {
     let data = plain_record();
     let driver = driver();

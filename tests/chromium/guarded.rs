@@ -159,3 +159,45 @@ fn a_lock_elsewhere_is_seen_without_a_touch() {
     page.find("button", "Wren Ashdown");
     visit.page.close();
 }
+
+/// With nobody there the record is locked after the minute that was chosen, on a screen that asks of itself all the time;
+/// before that it is said, and one press stays.
+#[test]
+fn it_locks_by_itself_after_the_minutes_chosen_and_says_so_before() {
+    let data = tempfile::tempdir().unwrap();
+    let visit = begun(Device::Phone, &data);
+    let page = &visit.page;
+    page.press("button", "Not now");
+    page.find("heading", "Fallow: Caseload");
+    somebody(page);
+    ask(page, "idle_set", json!({ "minutes": 1 }));
+    page.script(
+        "location.hash = arguments[0]",
+        &[json!(format!("/person/{}/give", super::NURSED))],
+    );
+    page.find("button", "Record injection");
+    let within = |seconds: u64, what: &str, look: &dyn Fn() -> bool| {
+        let began = std::time::Instant::now();
+        while !look() {
+            assert!(
+                began.elapsed().as_secs() < seconds,
+                "no {what} within {seconds} s:\n{}",
+                page.text()
+            );
+            std::thread::sleep(std::time::Duration::from_millis(500));
+        }
+        began.elapsed()
+    };
+    let notice = || page.text().contains("Fallow locks in");
+    within(50, "notice", &notice);
+    picture(page, "lock-soon");
+    assert_eq!(axe(page), [""; 0]);
+    page.press("button", "Stay");
+    within(5, "end of the notice", &|| !notice());
+    let open = within(80, "lock", &|| page.text().contains("The record is locked"));
+    assert!(open.as_secs() > 45, "locked after {open:?}");
+    assert!(!page.text().contains("Ashdown"));
+    unlock(page, PASSPHRASE);
+    page.find("button", "Not given yet: go on");
+    visit.page.close();
+}
