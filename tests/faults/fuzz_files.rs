@@ -49,7 +49,7 @@ fn harm(dir: &Path, chance: &mut Chance) -> String {
         .filter(|name| dir.join(name).exists())
         .collect();
     // The file itself as often as all others together.
-    let name = if chance.below(2) == 0 {
+    let name = if dir.join("fallow.db").exists() && chance.below(2) == 0 {
         "fallow.db"
     } else {
         *chance.pick(&there)

@@ -35,6 +35,7 @@ fn a_save_is_whole_or_not_there_at_all() {
     let (mut in_flight, mut kept, mut with_draft, mut acknowledged, mut losses) = (0, 0, 0, 0, 0);
     let mut dir = tempfile::tempdir().unwrap();
     let mut present: Vec<u64> = Vec::new();
+    let longest = Template::of(Deed::Save).usual_time(Deed::Save) * 6;
     for kill in 0..kills {
         if kill % 40 == 0 {
             // A record that grows for ever would be read for ever.
@@ -43,13 +44,7 @@ fn a_save_is_whole_or_not_there_at_all() {
             record::made(dir.path(), true, 0..0);
         }
         let from = present.last().map_or(FIRST, |n| n + 1);
-        let ended = killed(
-            Deed::Save,
-            dir.path(),
-            from,
-            &mut chance,
-            Duration::from_millis(20),
-        );
+        let ended = killed(Deed::Save, dir.path(), from, &mut chance, longest);
         present.extend(from..ended.done.map_or(from, |n| n + 1));
         acknowledged += ended.done.map_or(0, |n| n + 1 - from);
         let mut store = record::open(dir.path()).unwrap();
@@ -87,7 +82,7 @@ fn a_save_is_whole_or_not_there_at_all() {
         in_flight * 2 > kills,
         "{in_flight} of {kills} kills landed in a save"
     );
-    assert!(acknowledged > kills, "it saved between the kills");
+    assert!(acknowledged > kills / 4, "it saved between the kills");
 }
 
 /// A folder made once, and a fresh one like it for each round.
@@ -115,7 +110,7 @@ impl Template {
         let dir = self.fresh();
         let mut ready = Ready::new(deed, dir.path()).unwrap();
         let began = Instant::now();
-        ready.act(1).unwrap();
+        ready.act(1_000).unwrap();
         began.elapsed()
     }
 }
@@ -128,7 +123,7 @@ fn all() -> Vec<u64> {
 fn killed_again_and_again(deed: Deed, mut after: impl FnMut(&Path, &Ended) -> bool) {
     let mut chance = Chance::new(deed.name());
     let template = Template::of(deed);
-    let longest = template.usual_time(deed) * 5 / 4;
+    let longest = template.usual_time(deed) * 2;
     let kills = rounds(25, 400);
     let (mut in_flight, mut new) = (0, 0);
     for _ in 0..kills {

@@ -109,7 +109,8 @@ fn a_clock_that_is_set_back_changes_no_order_and_refuses_nothing() {
         let is_behind = latest - door.now > Duration::minutes(1);
         assert_eq!(told, is_behind, "{} after {latest}", door.now);
         behind += u64::from(told);
-        latest = latest.max(door.now);
+        // The entry made last counts: one made under a clock that ran ahead does not put all later ones in doubt.
+        latest = door.now;
         let given = (door.now - Duration::hours(n as i64 % 24)).to_rfc3339();
         let mut args = injection(100 + n, &person, &order, &given);
         args["acknowledges"] = json!(["avoid_needs_reason", "second_dose", "order_not_in_force"]);

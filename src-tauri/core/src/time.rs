@@ -363,6 +363,14 @@ mod tests {
     }
 
     #[test]
+    fn stored_parts_that_no_program_wrote_are_no_instant() {
+        assert_eq!(from_parts(0, 60), Some(DateTime::UNIX_EPOCH.fixed_offset()));
+        for (utc_ms, offset_min) in [(0, 1440), (0, i32::MAX), (0, i32::MIN), (i64::MAX, 0)] {
+            assert_eq!(from_parts(utc_ms, offset_min), None);
+        }
+    }
+
+    #[test]
     fn the_zone_rules_are_the_ones_we_know() {
         // Frozen so that an upgrade is seen (pitfall C4): read what changed, then change this line.
         assert_eq!(zone_rules_version(), "2025b");
