@@ -185,7 +185,7 @@ pub fn age_on(born: NaiveDate, day: NaiveDate) -> u32 {
 
 /// An instant from its stored parts.
 pub fn from_parts(utc_ms: i64, offset_min: i32) -> Option<DateTime<FixedOffset>> {
-    let offset = FixedOffset::east_opt(offset_min * 60)?;
+    let offset = FixedOffset::east_opt(offset_min.checked_mul(60)?)?;
     Some(DateTime::<Utc>::from_timestamp_millis(utc_ms)?.with_timezone(&offset))
 }
 
