@@ -134,7 +134,9 @@ impl Store {
             Found::Nothing => {
                 let keep = || ring.map_or(Ok(()), |ring| ring.keep(dir));
                 if let Err(error) = keep().and_then(|()| make_file(dir, key)) {
-                    ring.inspect(|ring| ring.remove(dir));
+                    // Keys of a file that stands all the same are never removed.
+                    ring.filter(|_| !dir.join(folder::FILE).exists())
+                        .inspect(|ring| ring.remove(dir));
                     return Err(error);
                 }
                 (false, key)
@@ -407,8 +409,9 @@ fn make_file(dir: &Path, key: Option<&Key>) -> Result<(), StoreError> {
         folder::sync(dir)
     });
     if made.is_err() {
-        // The first error is the one to tell.
+        // The first error is the one to tell. There was no file before, and nobody was told of this one.
         folder::remove_new(dir).ok();
+        fs::remove_file(dir.join(folder::FILE)).ok();
     }
     made
 }
