@@ -28,7 +28,7 @@ pub(crate) const TIME: &str = "%H:%M:%S";
 /// The columns of a head, of the table `entry` under the name `e`; the first ten of every select. The sixth holds two
 /// marks: whether the clock was set, and above it whether the recorder's PIN was given (0, 1; 2 where there is none).
 pub(crate) const HEAD: &str = "e.seq, e.id, e.root, e.recorded_utc_ms, e.recorded_offset_min, \
-    e.clock_set | coalesce(e.recorder_pin, 2) << 1, \
+    e.clock_set | (coalesce(e.recorder_pin, 2) << 1), \
     e.recorder, e.supersedes, (SELECT s.id FROM entry s WHERE s.supersedes = e.id), e.reason";
 /// The columns of a person, after a head.
 pub(crate) const PERSON: &str = "p.name, p.born, p.zone, p.allergies_asked, p.allergies, p.self_injects, \
