@@ -180,7 +180,7 @@ fn may_be_told(fault: Fault, call: &str, name: &str) -> bool {
     let not_made = call.starts_with("create");
     match (fault.errno, name) {
         (ENOSPC, "DiskFull") => true,
-        (ENOSPC, "Sql") => hidden,
+        (ENOSPC, "Sql") => hidden || not_made,
         (ENOSPC, "ReadOnly") => not_made,
         (ENOSPC, _) => false,
         // Its memory beside the log that cannot grow is nearly always a full disk.
