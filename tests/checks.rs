@@ -5,6 +5,8 @@
 mod tidy;
 // The real program, for the checks that start it.
 mod program;
+// What a program connects to.
+mod connect_log;
 // The browser host and the command line, from outside.
 mod shells;
 
@@ -16,3 +18,6 @@ mod replay;
 
 // Killed right after `ok`.
 mod kill;
+
+// Encrypted: nothing to read without the passphrase.
+mod protected;

@@ -1,5 +1,7 @@
 //! The screens in Chromium, served by the real `fallow serve`: a phone at 360 by 740 with touch, and a desktop.
 
+mod doors;
+mod guarded;
 mod look;
 mod skin;
 mod visits;
@@ -7,7 +9,7 @@ mod visits;
 use serde_json::{Value, json};
 
 use crate::harness::{BRITISH, Driver, Page, WATCH_POLICY, pictures};
-use crate::program::{Served, call};
+use crate::program::{Served, call, plain_record};
 
 /// How big the page is and how it is touched.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,27 +30,7 @@ impl Visit {
     fn to(device: Device, args: &[&str]) -> Self {
         let served = Served::start(args);
         let driver = Driver::start(&named("CHROMEDRIVER", "chromedriver"), &[]);
-        let mut options = json!({
-            "binary": named("CHROMIUM", "/usr/bin/chromium"),
-            // The sandbox cannot be had as root or in a container, and the page is our own.
-            "args": ["--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
-                     "--disable-background-networking", "--no-first-run", "--window-size=1280,900"],
-        });
-        let touch = device != Device::Desktop;
-        if touch {
-            let (width, height) = if device == Device::Phone {
-                (360, 740)
-            } else {
-                (320, 568)
-            };
-            options["mobileEmulation"] = json!({ "deviceMetrics":
-                { "width": width, "height": height, "pixelRatio": 2, "touch": true, "mobile": true } });
-        }
-        let capabilities = json!({
-            "goog:chromeOptions": options,
-            "goog:loggingPrefs": { "browser": "ALL" },
-        });
-        let page = Page::open(&driver, &capabilities, touch);
+        let page = browser(&driver, device, &[]);
         page.devtools(
             "Page.addScriptToEvaluateOnNewDocument",
             json!({ "source": WATCH_POLICY }),
@@ -77,6 +59,40 @@ impl Visit {
     }
 }
 
+/// A browser with nothing open, started with these further switches.
+fn browser(driver: &Driver, device: Device, switches: &[&str]) -> Page {
+    // The sandbox cannot be had as root or in a container, and the page is our own.
+    let usual = [
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-dev-shm-usage",
+        "--disable-background-networking",
+        "--no-first-run",
+        "--window-size=1280,900",
+    ];
+    let args = [&usual[..], switches].concat();
+    let mut options = json!({
+        "binary": named("CHROMIUM", "/usr/bin/chromium"),
+        "args": args,
+    });
+    let touch = device != Device::Desktop;
+    if touch {
+        let (width, height) = if device == Device::Phone {
+            (360, 740)
+        } else {
+            (320, 568)
+        };
+        options["mobileEmulation"] = json!({ "deviceMetrics":
+            { "width": width, "height": height, "pixelRatio": 2, "touch": true, "mobile": true } });
+    }
+    let capabilities = json!({
+        "goog:chromeOptions": options,
+        "goog:loggingPrefs": { "browser": "ALL" },
+    });
+    Page::open(driver, &capabilities, touch)
+}
+
 fn named(variable: &str, usual: &str) -> String {
     std::env::var(variable).unwrap_or_else(|_| usual.to_owned())
 }
@@ -97,7 +113,7 @@ const NEIGHBOUR: &str = "01890a5d-ac96-774b-bcce-b302099a8002";
 
 /// A store with one or two invented people and an order for the first.
 fn store(people: usize, self_injects: bool) -> tempfile::TempDir {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = plain_record();
     let person = |id: &str, name: &str| {
         json!({ "op": "person_add", "args": { "id": id, "name": name, "born": "1951-03-09",
             "zone": "Europe/London", "allergies": [], "self_injects": self_injects,

@@ -27,6 +27,22 @@ pub fn fallow(args: &[&str]) -> Command {
     command
 }
 
+/// A folder with a plain record, as nobody's is: for checks of what a passphrase has no part in.
+pub fn plain_record() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    let options = fallow_api::Options {
+        unprotected: true,
+        ..fallow_api::Options::default()
+    };
+    let now = fallow_api::Now {
+        at: chrono::DateTime::UNIX_EPOCH.fixed_offset(),
+        set_by_hand: true,
+        clock: fallow_api::Clock::default(),
+    };
+    drop(fallow_api::App::open(dir.path(), options, now));
+    dir
+}
+
 /// Runs `fallow call` on a store with these bytes as its input.
 pub fn call(data: &Path, args: &[&str], input: &[u8]) -> Output {
     let mut command = fallow(&["call", "--data"]);
@@ -55,8 +71,14 @@ pub struct Served {
 impl Served {
     /// Starts `fallow serve` with these further arguments and reads its link.
     pub fn start(args: &[&str]) -> Self {
+        Self::start_in(args, &[])
+    }
+
+    /// The same in these surroundings.
+    pub fn start_in(args: &[&str], surroundings: &[(&'static str, String)]) -> Self {
         let mut child = fallow(&["serve"])
             .args(args)
+            .envs(surroundings.iter().cloned())
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .spawn()

@@ -10,6 +10,9 @@ mod harness;
 #[allow(dead_code)]
 mod program;
 
+// What a program connects to.
+mod connect_log;
+
 // A session bus with somebody who shows notifications.
 mod bus;
 

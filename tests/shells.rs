@@ -7,7 +7,8 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::program::{Served, call, fallow};
+use crate::connect_log::ConnectLog;
+use crate::program::{Served, call, fallow, plain_record};
 
 /// An answer over HTTP.
 struct Answer {
@@ -76,7 +77,7 @@ fn enter(served: &Served, path: &str) -> String {
 
 #[test]
 fn a_link_works_once() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (served, path) = served(&data);
     let host = served.host().to_owned();
     let get = |path: &str, headers: &[(&str, &str)]| {
@@ -150,7 +151,7 @@ fn a_link_works_once() {
 
 #[test]
 fn only_this_host_and_its_own_pages_come_in() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (served, path) = served(&data);
     let cookie = enter(&served, &path);
     let host = served.host().to_owned();
@@ -181,7 +182,7 @@ fn only_this_host_and_its_own_pages_come_in() {
 
 #[test]
 fn the_door_takes_json_of_reasonable_size() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (served, path) = served(&data);
     let cookie = enter(&served, &path);
     let host = served.host().to_owned();
@@ -243,7 +244,7 @@ fn the_door_takes_json_of_reasonable_size() {
 
 #[test]
 fn nothing_listens_beyond_this_machine_and_it_stops_when_asked() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let (mut served, _) = served(&data);
     let port: u16 = served.host().split(':').nth(1).unwrap().parse().unwrap();
     // Any other address of this machine: 127.0.0.2 is one that every Linux has.
@@ -302,7 +303,7 @@ fn replies(output: &std::process::Output) -> Vec<Value> {
 
 #[test]
 fn a_malformed_line_is_answered_and_the_next_one_read() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let long = format!("{{\"op\":\"{}\"}}", "x".repeat(1024 * 1024));
     let status = r#"{"op":"status","args":{}}"#;
     let mut input =
@@ -361,7 +362,7 @@ fn every_operation_is_listed_with_an_example_that_it_knows() {
             "{op} is not listed"
         );
     }
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let found = replies(&call(data.path(), &[], listed.as_bytes()));
     assert_eq!(found.len(), ops.len());
     for (op, reply) in ops.iter().zip(&found) {
@@ -375,7 +376,7 @@ fn every_operation_is_listed_with_an_example_that_it_knows() {
 
 #[test]
 fn a_clock_set_by_hand_is_marked() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let moment = "2026-06-03T08:00:00+01:00";
     let status = b"{\"op\":\"status\",\"args\":{}}\n";
     let set = &replies(&call(data.path(), &["--clock", moment], status))[0]["ok"]["data"];
@@ -390,7 +391,7 @@ fn a_clock_set_by_hand_is_marked() {
 
 #[test]
 fn a_reader_who_has_seen_enough_is_no_fault() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let mut child = fallow(&["call", "--data"])
         .arg(data.path())
         .stdin(Stdio::piped())
@@ -476,5 +477,83 @@ fn the_folder_is_private() {
     assert_eq!(
         folder.metadata().unwrap().permissions().mode() & 0o777,
         0o700
+    );
+}
+
+/// Nobody is told anything: neither the lines nor the browser host open a connection of their own.
+#[test]
+fn no_other_connection_is_made() {
+    let log = ConnectLog::new();
+    log.sees();
+    let data = plain_record();
+    let mut child = fallow(&["call", "--data"])
+        .arg(data.path())
+        .envs(log.surroundings())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut stdin = child.stdin.take().unwrap();
+    for line in fallow_api::operations() {
+        writeln!(stdin, "{line}").unwrap();
+    }
+    drop(stdin);
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(replies(&output).len(), fallow_api::operations().len());
+    assert_eq!(log.seen(), [""; 0], "of `fallow call`");
+
+    let surroundings = log.surroundings();
+    let mut served = Served::start_in(&["--demo"], &surroundings);
+    let path = served.link.split_once(served.host()).unwrap().1.to_owned();
+    let cookie = enter(&served, &path);
+    let host = served.host().to_owned();
+    for path in ["/", "/nowhere"] {
+        send(
+            &served,
+            &format!("GET {path}"),
+            &[("Host", &host), ("Cookie", &cookie)],
+            b"",
+        );
+    }
+    assert!(served.stop().success());
+    assert_eq!(log.seen(), [""; 0], "of `fallow serve`");
+}
+
+/// Whoever is slow is not waited for: neither for the head of a request nor for its body.
+#[test]
+fn a_request_that_never_ends_is_given_up() {
+    let data = plain_record();
+    let (served, path) = served(&data);
+    let cookie = enter(&served, &path);
+    let host = served.host().to_owned();
+    let began = std::time::Instant::now();
+    let slow = |text: String| {
+        let address = host.clone();
+        std::thread::spawn(move || {
+            let mut stream = TcpStream::connect(address).unwrap();
+            stream
+                .set_read_timeout(Some(Duration::from_secs(30)))
+                .unwrap();
+            stream.write_all(text.as_bytes()).unwrap();
+            let mut answer = Vec::new();
+            let _ = stream.read_to_end(&mut answer);
+            String::from_utf8_lossy(&answer).into_owned()
+        })
+    };
+    let head = slow(format!("GET / HTTP/1.1\r\nHost: {host}\r\nX-Slow: "));
+    let body = slow(format!(
+        "POST /door HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\nContent-Type: application/json\r\n\
+         Content-Length: 100\r\nConnection: close\r\n\r\n{{\"op\""
+    ));
+    // Others are answered meanwhile.
+    let headers = [("Host", host.as_str()), ("Cookie", &cookie)];
+    assert_eq!(send(&served, "GET /", &headers, b"").status, 200);
+    assert_eq!(head.join().unwrap(), "", "hung up on");
+    let told = body.join().unwrap();
+    assert!(told.starts_with("HTTP/1.1 408"), "{told}");
+    assert!(
+        began.elapsed() < Duration::from_secs(25),
+        "{:?}",
+        began.elapsed()
     );
 }

@@ -10,8 +10,9 @@ use chrono_tz::Europe::London;
 use serde_json::{Value, json};
 
 use crate::bus::{Bus, Desk, Shown};
+use crate::connect_log::ConnectLog;
 use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
-use crate::program::{binary, call};
+use crate::program::{binary, call, plain_record};
 
 /// A window on this store. Closing the page ends the program.
 fn window(driver: &Driver, data: &Path) -> Page {
@@ -21,6 +22,9 @@ fn window(driver: &Driver, data: &Path) -> Page {
 /// The same with further arguments.
 fn window_with(driver: &Driver, data: &Path, further: &[&str]) -> Page {
     let mut args = vec![json!("--data"), json!(data)];
+    if further.contains(&"--demo") {
+        args.clear();
+    }
     args.extend(further.iter().map(|arg| json!(arg)));
     let options = json!({ "binary": binary(), "args": args });
     let page = Page::open(
@@ -57,7 +61,7 @@ fn place(page: &Page) -> String {
 
 #[test]
 fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_restart() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let driver = driver();
     let page = window(&driver, data.path());
     page.size(900, 800);
@@ -119,7 +123,7 @@ fn an_injection_is_recorded_by_clicks_seen_on_the_map_and_still_there_after_a_re
 
 #[test]
 fn nothing_but_the_door_and_keeping_a_file_is_granted_and_nothing_leaves_the_window() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let driver = driver();
     let page = window(&driver, data.path());
     page.find("heading", "Fallow: Caseload");
@@ -166,6 +170,43 @@ fn nothing_but_the_door_and_keeping_a_file_is_granted_and_nothing_leaves_the_win
     page.close();
 }
 
+/// The window with all that the system's webview starts: they talk to the driver on this machine and to nobody else.
+#[test]
+fn the_window_connects_to_nobody_but_its_driver() {
+    let log = ConnectLog::new();
+    log.sees();
+    let surroundings = log.surroundings();
+    let mut all: Vec<(&str, &str)> = vec![("TAURI_WEBVIEW_AUTOMATION", "true")];
+    all.extend(
+        surroundings
+            .iter()
+            .map(|(name, value)| (*name, value.as_str())),
+    );
+    let driver = Driver::start("WebKitWebDriver", &all);
+    let page = window_with(&driver, Path::new(""), &["--demo"]);
+    page.find("heading", "Fallow: Caseload");
+    for path in ["/today", "/handover", "/practice"] {
+        page.script("location.hash = arguments[0]", &[json!(path)]);
+        page.find(
+            "heading",
+            match path {
+                "/today" => "Today",
+                "/handover" => "Handover",
+                _ => "Practice and about",
+            },
+        );
+    }
+    page.close();
+    drop(driver);
+    let seen = log.seen();
+    assert!(!seen.is_empty(), "the driver itself connects to the window");
+    let elsewhere: Vec<&String> = seen
+        .iter()
+        .filter(|line| !line.ends_with(" 127.0.0.1") && !line.ends_with(" ::1"))
+        .collect();
+    assert_eq!(elsewhere, [""; 0], "{seen:?}");
+}
+
 /// A person with an order for this very moment, whose time of day is given back as either clock tells it.
 fn somebody_is_due(data: &Path) -> [String; 2] {
     let at = chrono::Utc::now().with_timezone(&London);
@@ -187,7 +228,7 @@ fn somebody_is_due(data: &Path) -> [String; 2] {
 
 #[test]
 fn a_due_injection_is_notified_once_and_names_nobody() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     let time = somebody_is_due(data.path());
     let bus = Bus::start();
     let desk = Desk::on(&bus);
@@ -222,7 +263,7 @@ fn a_due_injection_is_notified_once_and_names_nobody() {
 
 #[test]
 fn where_nobody_shows_notifications_the_window_works_all_the_same() {
-    let data = tempfile::tempdir().unwrap();
+    let data = plain_record();
     somebody_is_due(data.path());
     let nobody = Bus::start();
     for address in [nobody.address.as_str(), "disabled:"] {

@@ -18,6 +18,8 @@ Fallow keeps every patch of injected skin rested.
     --port N                 on this port instead of a free one
   fallow call                read one JSON request a line, write one JSON reply a line
     --ops                    list every operation with an example, and stop
+    --passphrase-file FILE   the record's passphrase is the first line of FILE; it begins a record where there
+                             is none. Without it the variable FALLOW_PASSPHRASE is taken
     --clock RFC3339          answer as if it were this moment; entries so recorded are marked
 
   --data DIR                 keep the record in DIR instead of the usual place
@@ -32,7 +34,11 @@ pub(crate) enum Shell {
     /// The browser host; `None` takes any free port.
     Serve { store: Store, port: Option<u16> },
     /// Lines in, lines out.
-    Call { store: Store, clock: Clock },
+    Call {
+        store: Store,
+        clock: Clock,
+        passphrase_file: Option<PathBuf>,
+    },
     /// The list of operations.
     Operations,
     /// How to start it.
@@ -60,6 +66,7 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
     let mut port: Option<u16> = None;
     let mut clock: Option<DateTime<FixedOffset>> = None;
     let mut ops = false;
+    let mut passphrase_file: Option<PathBuf> = None;
     let mut reminders = true;
     let mut first = true;
     while let Some(arg) = parser.next().map_err(|fault| fault.to_string())? {
@@ -92,11 +99,25 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
                 let text = text.map_err(|_| "--clock needs a moment".to_owned())?;
                 clock = Some(read_moment(&text)?);
             }
+            Long("passphrase-file") if word == Word::Call => {
+                let file = parser.value().unwrap_or_default();
+                if file.is_empty() {
+                    return Err("--passphrase-file needs a file".to_owned());
+                }
+                passphrase_file = Some(PathBuf::from(file));
+            }
+            Long("passphrase") => {
+                return Err(
+                    "a passphrase is never an argument, which everybody on this machine can read; \
+                     put it into a file for --passphrase-file, or into FALLOW_PASSPHRASE"
+                        .to_owned(),
+                );
+            }
             Long("no-reminders") if word == Word::Window => reminders = false,
             Long("ops") if word == Word::Call => ops = true,
             Long("help") | Short('h') => return Ok(Shell::Help),
             Long("version") | Short('V') => return Ok(Shell::Version),
-            Long(name @ ("port" | "clock" | "ops")) => {
+            Long(name @ ("port" | "clock" | "ops" | "passphrase-file")) => {
                 let owner = if name == "port" { "serve" } else { "call" };
                 return Err(format!("--{name} belongs after `fallow {owner}`"));
             }
@@ -122,6 +143,7 @@ pub(crate) fn read(args: impl IntoIterator<Item = OsString>) -> Result<Shell, St
         Word::Call => Shell::Call {
             store,
             clock: clock.map_or(Clock::Device, Clock::SetByHand),
+            passphrase_file,
         },
     })
 }
@@ -203,6 +225,15 @@ mod tests {
             Ok(Shell::Call {
                 store: Store::Usual,
                 clock: Clock::Device,
+                passphrase_file: None,
+            }),
+        );
+        check(
+            "call --passphrase-file p",
+            Ok(Shell::Call {
+                store: Store::Usual,
+                clock: Clock::Device,
+                passphrase_file: Some("p".into()),
             }),
         );
         check(
@@ -210,11 +241,16 @@ mod tests {
             Ok(Shell::Call {
                 store: Store::In("d".into()),
                 clock: Clock::SetByHand(moment),
+                passphrase_file: None,
             }),
         );
         check("call --ops", Ok(Shell::Operations));
         check("--help", Ok(Shell::Help));
 
+        check("call --passphrase-file", Err("needs a file"));
+        check("serve --passphrase-file p", Err("after `fallow call`"));
+        check("call --passphrase=secret", Err("never an argument"));
+        check("--passphrase", Err("never an argument"));
         check("fly", Err("no command fly"));
         check("call serve", Err("serve"));
         check("--port 80", Err("belongs after `fallow serve`"));

@@ -1,6 +1,8 @@
 //! Lines in, lines out: one JSON request a line on standard input, one JSON reply a line on standard output.
 
+use std::ffi::OsString;
 use std::io::{self, BufRead, Read as _, Write};
+use std::path::Path;
 
 use fallow_api::{ApiError, ErrorCode};
 
@@ -10,18 +12,52 @@ use crate::place::{self, Door, Store};
 /// The longest line that is read; anything longer is refused and skipped.
 const LONGEST_LINE: u64 = 1024 * 1024;
 
+/// The variable that gives the passphrase. It is never an argument: those can be read by everybody on the machine.
+const PASSPHRASE: &str = "FALLOW_PASSPHRASE";
+/// No file with a passphrase is longer.
+const LONGEST_PASSPHRASE: u64 = 4096;
+
 /// Answers every line of standard input until it ends or nobody reads the replies any more.
 ///
 /// # Errors
-/// A sentence, when the store has no place or the streams fail.
-pub(crate) fn run(store: &Store, clock: Clock) -> Result<(), String> {
+/// A sentence, when the store has no place, the passphrase is missing or wrong, or the streams fail.
+pub(crate) fn run(store: &Store, clock: Clock, file: Option<&Path>) -> Result<(), String> {
     let identifier = || crate::window::context().config().identifier.clone();
-    let door = Door::open(store, clock, || place::usual(&identifier()))?;
+    let passphrase = passphrase(file, std::env::var_os(PASSPHRASE))?;
+    let door = Door::open(store, clock, passphrase, || place::usual(&identifier()))?;
     quiet_end(answer_lines(
         io::stdin().lock(),
         io::stdout().lock(),
         |line| door.answer(line),
     ))
+}
+
+/// The passphrase from the file, or else from the variable's value: its first line.
+fn passphrase(file: Option<&Path>, variable: Option<OsString>) -> Result<Option<String>, String> {
+    let text = match (file, variable) {
+        (Some(path), _) => {
+            let failed = |fault: io::Error| format!("{} cannot be read: {fault}", path.display());
+            let mut text = String::new();
+            let opened = std::fs::File::open(path).map_err(failed)?;
+            opened
+                .take(LONGEST_PASSPHRASE)
+                .read_to_string(&mut text)
+                .map_err(failed)?;
+            text
+        }
+        (None, Some(value)) => value
+            .into_string()
+            .map_err(|_| format!("{PASSPHRASE} is not text"))?,
+        (None, None) => return Ok(None),
+    };
+    let line = text.lines().next().unwrap_or_default().trim();
+    if line.is_empty() {
+        return Err(match file {
+            Some(path) => format!("there is no passphrase in {}", path.display()),
+            None => format!("{PASSPHRASE} is empty"),
+        });
+    }
+    Ok(Some(line.to_owned()))
 }
 
 /// Prints every operation with an example.
@@ -101,6 +137,27 @@ mod tests {
             .lines()
             .map(str::to_owned)
             .collect()
+    }
+
+    #[test]
+    fn a_passphrase_is_the_first_line_of_its_file_before_the_variable() {
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join("passphrase");
+        let variable = || Some(OsString::from("from the variable"));
+        assert_eq!(passphrase(None, None), Ok(None));
+        let found = passphrase(None, variable()).unwrap();
+        assert_eq!(found.as_deref(), Some("from the variable"));
+        std::fs::write(&file, "from the file \r\nnot this\n").unwrap();
+        let found = passphrase(Some(&file), variable()).unwrap();
+        assert_eq!(found.as_deref(), Some("from the file"));
+        for empty in ["", "\n", "  \nsecond line"] {
+            std::fs::write(&file, empty).unwrap();
+            let told = passphrase(Some(&file), variable()).unwrap_err();
+            assert!(told.contains("no passphrase in"), "{told}");
+        }
+        assert!(passphrase(None, Some(OsString::new())).is_err());
+        let told = passphrase(Some(&dir.path().join("none")), None).unwrap_err();
+        assert!(told.contains("cannot be read"), "{told}");
     }
 
     #[test]

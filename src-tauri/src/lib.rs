@@ -40,7 +40,11 @@ pub fn main() -> ExitCode {
         }
         Shell::Window { store, reminders } => window::open(store, reminders),
         Shell::Serve { store, port } => serve::run(&store, port),
-        Shell::Call { store, clock } => call::run(&store, clock),
+        Shell::Call {
+            store,
+            clock,
+            passphrase_file,
+        } => call::run(&store, clock, passphrase_file.as_deref()),
         Shell::Operations => call::operations(),
     };
     match done {

@@ -8,6 +8,9 @@ use tempfile::TempDir;
 
 use crate::clock::Clock;
 
+/// How often a shell that runs on looks whether to lock.
+pub(crate) const WATCH: std::time::Duration = std::time::Duration::from_secs(2);
+
 /// The made-up caseload comes out the same on every run.
 const DEMO_SEED: u64 = 7;
 
@@ -31,16 +34,19 @@ pub(crate) struct Door {
 }
 
 impl Door {
-    /// Opens the store. `usual` is asked for the usual place when that is wanted.
+    /// Opens the store. `usual` is asked for the usual place when that is wanted. A protected store is opened with the
+    /// passphrase, or begun with it where there is none; without one it stays locked until the screen gives it.
     ///
     /// A store that cannot be opened is no error here: every request is answered with its code, so that the screen
     /// can say what happened.
     ///
     /// # Errors
-    /// A sentence, when there is no usual place or the made-up caseload cannot be made.
+    /// A sentence, when there is no usual place, the passphrase is not the right one, or the made-up caseload cannot be
+    /// made.
     pub(crate) fn open(
         store: &Store,
         clock: Clock,
+        passphrase: Option<String>,
         usual: impl FnOnce() -> Option<PathBuf>,
     ) -> Result<Self, String> {
         let mut throw_away = None;
@@ -59,9 +65,18 @@ impl Door {
         let options = Options {
             demo,
             unprotected: demo,
+            stays_open: passphrase.is_some(),
             cost: None,
         };
         let mut app = App::open(&dir, options, clock.now());
+        if let Some(passphrase) = passphrase.filter(|_| !demo) {
+            let protected = app
+                .open_with(passphrase, clock.now())
+                .map_err(|fault| fault.message)?;
+            if !protected {
+                eprintln!("fallow: this record is not protected; the passphrase was not needed");
+            }
+        }
         if demo {
             fallow_api::fill_demo(&mut app, DEMO_SEED, clock.now())
                 .map_err(|fault| format!("the made-up caseload could not be made: {fault}"))?;
@@ -78,6 +93,24 @@ impl Door {
         // A panic behind the door is caught there; a poisoned lock says nothing about the store.
         let mut app = self.app.lock().unwrap_or_else(PoisonError::into_inner);
         fallow_api::answer(&mut app, request, self.clock.now())
+    }
+
+    /// Locks the store when it is time to; to be called every few seconds by a shell that runs on.
+    pub(crate) fn watch(&self) {
+        let mut app = self.app.lock().unwrap_or_else(PoisonError::into_inner);
+        app.watch(self.clock.now());
+    }
+
+    /// What is known to be open of a locked record, and when that was asked.
+    pub(crate) fn open_ahead(
+        &self,
+    ) -> (
+        Vec<fallow_api::reminders::Open>,
+        chrono::DateTime<chrono::FixedOffset>,
+    ) {
+        let now = self.clock.now();
+        let app = self.app.lock().unwrap_or_else(PoisonError::into_inner);
+        (app.open_ahead(now), now.at)
     }
 
     /// How the screen last asked for times of day to be told; `None` before it asked for anything.

@@ -26,7 +26,7 @@ const SCREEN_LOOKS: u32 = 20;
 const SCREEN_PAUSE: Duration = Duration::from_millis(250);
 
 /// What is asked: everybody's injections of the day and what is still open of earlier ones.
-const ASK: &str = r#"{"op":"due","args":{}}"#;
+const ASK: &str = r#"{"op":"due","args":{},"unattended":true}"#;
 
 /// The plugin, to be registered in every shell with a window, on computers and phones alike. As it comes, it puts a script
 /// into the page that replaces the page's own `Notification` and calls a command at once, which is refused.
@@ -45,12 +45,14 @@ pub(crate) fn start(app: AppHandle) {
             let ask = move || {
                 let door = asked.state::<Door>();
                 let clock = told_by(&door);
-                (door.answer(ASK), clock)
+                (door.answer(ASK), door.open_ahead(), clock)
             };
             let reply = tauri::async_runtime::spawn_blocking(ask).await;
-            let news = reply
-                .ok()
-                .and_then(|(reply, clock)| news(&reply, &mut reminded, clock));
+            let news = reply.ok().and_then(|(reply, (ahead, now), clock)| {
+                // The reply of a locked record lists nothing, and what was known before does it then.
+                words(&reminded.news(ahead), now, clock)
+                    .or_else(|| news(&reply, &mut reminded, clock))
+            });
             if let Some(text) = news {
                 // Without a title it bears the product's name. Where nobody shows notifications, the plugin keeps most
                 // failures to itself.
@@ -100,11 +102,15 @@ mod tests {
     use crate::clock::Clock as Set;
     use crate::place::Store;
 
+    fn passphrase() -> Option<String> {
+        Some("heron under the bridge".to_owned())
+    }
+
     /// A store with one person, who has an order for 08:00 every day, asked at this time of 3 June.
     fn reply_at(dir: &std::path::Path, time: &str) -> String {
         let at = format!("2026-06-03T{time}:00+01:00");
         let clock = Set::SetByHand(chrono::DateTime::parse_from_rfc3339(&at).unwrap());
-        let door = Door::open(&Store::In(dir.to_owned()), clock, || None).unwrap();
+        let door = Door::open(&Store::In(dir.to_owned()), clock, passphrase(), || None).unwrap();
         let ask = |request: Value| -> Value {
             let reply = serde_json::from_str(&door.answer(&request.to_string())).unwrap();
             assert!(reply_is_ok(&reply), "{reply}");

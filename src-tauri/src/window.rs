@@ -44,7 +44,14 @@ pub(crate) fn open(store: Store, reminders: bool) -> Result<(), String> {
         .invoke_handler(tauri::generate_handler![door, crate::keep::keep])
         .setup(move |app| {
             let usual = || app.path().app_data_dir().ok();
-            app.manage(Door::open(&store, Clock::Device, usual)?);
+            app.manage(Door::open(&store, Clock::Device, None, usual)?);
+            let handle = app.handle().clone();
+            std::thread::spawn(move || {
+                loop {
+                    std::thread::sleep(crate::place::WATCH);
+                    handle.state::<Door>().watch();
+                }
+            });
             // Said of phones in `reminders.rs`.
             if cfg!(desktop) && reminders {
                 crate::reminders::start(app.handle().clone());

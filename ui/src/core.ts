@@ -77,16 +77,40 @@ export function tellTimesBy(clock: Display['clock']): void {
   display = { clock }
 }
 
-/** Asks the door; a refusal is thrown as {@link Refusal}, whatever went wrong. */
-export async function ask<O extends Op>(op: O, args: Args<O>): Promise<Data<O>> {
+/** Told of every refusal that says the record is not open to anybody. */
+type Shut = (refusal: Refusal) => void
+let shut: Shut = () => undefined
+
+/** From now on `told` hears when an answer says that the record is locked, or that there is none yet. */
+export function whenShut(told: Shut): void {
+  shut = told
+}
+
+/** Asks the door for a person; a refusal is thrown as {@link Refusal}, whatever went wrong. */
+export function ask<O extends Op>(op: O, args: Args<O>): Promise<Data<O>> {
+  return send(op, args, false)
+}
+
+/** Asks the door where nobody did anything: it does not keep the record from locking. */
+export function askUnattended<O extends Op>(op: O, args: Args<O>): Promise<Data<O>> {
+  return send(op, args, true)
+}
+
+async function send<O extends Op>(op: O, args: Args<O>, unattended: boolean): Promise<Data<O>> {
   let text: string
   try {
-    text = await transport(JSON.stringify(display === null ? { op, args } : { op, args, display }))
+    text = await transport(JSON.stringify({ op, args, ...(display && { display }), ...(unattended && { unattended }) }))
   } catch (fault) {
     if (fault instanceof Refusal) throw fault
     throw new Refusal('unreachable', fault instanceof Error ? fault.message : String(fault))
   }
-  return read<O>(text)
+  try {
+    return read<O>(text)
+  } catch (fault) {
+    // A copy that is put back can be locked by itself, while the record is open.
+    if (fault instanceof Refusal && op !== 'backup_restore' && (fault.code === 'locked' || fault.code === 'not_begun')) shut(fault)
+    throw fault
+  }
 }
 
 function read<O extends Op>(text: string): Data<O> {
@@ -100,6 +124,9 @@ function read<O extends Op>(text: string): Data<O> {
   if (!reply?.ok) throw new Refusal('unreachable', text.slice(0, 200))
   return reply.ok.data
 }
+
+/** Whether there is something here to print with: the window on a phone has nothing. */
+export const canPrint = (): boolean => typeof window.print === 'function' && !(isTauri() && /Android/.test(navigator.userAgent))
 
 /** A file to take away, and what its bytes must hash to. */
 export type TakenFile = Pick<ChartFileData, 'name' | 'media_type' | 'base64' | 'sha256'>

@@ -18,6 +18,7 @@ export * from './words/plan'
 export * from './words/risk'
 export * from './words/skin'
 export * from './words/glucose'
+export * from './words/guard'
 export * from './words/journal'
 export * from './words/terms'
 export * from './words/units'
@@ -31,7 +32,7 @@ export const app = {
   retry: 'Try again',
   close: 'Close',
   cancel: 'Cancel',
-  demo: 'Made-up people, for trying out. Nothing here is kept.',
+  demo: 'Made-up people, for trying out. Nothing here is kept. It is not protected by a passphrase, and is thrown away when Fallow ends.',
   notices: 'About this copy',
   clockSet: 'The clock was set by hand. Entries made now are marked.',
   clockBehind: 'This device’s clock may be wrong: an entry was recorded later than the time it shows now. Check the clock.',
@@ -500,9 +501,12 @@ export const practice = {
 /** What stands under the headings that close the whole app. */
 export const closed: Partial<Record<FaultCode, string>> = {
   file_damaged: 'Nothing was overwritten, and nothing new is started in its place. Keep the folder as it is and restore a backup.',
+  keys_missing: 'Without it the record cannot be opened, not even with the passphrase. Nothing was overwritten. Put that file back, or a copy of the record: each copy has the keys in it.',
+  keys_damaged: 'Without it the record cannot be opened, not even with the passphrase. Nothing was overwritten. Put a copy of the record back: each copy has the keys in it.',
   file_missing: 'There was a record in this folder before. Fallow does not start a new one over it. Put the file or a backup back.',
   file_too_new: 'You can read it here. To add to it, use the newer version.',
   read_only: 'You can look, but nothing can be saved until the folder can be written.',
+  disk_full: 'Nothing was lost or overwritten. Make room on the disk, then try again.',
   locked_out: 'Open the link that Fallow printed when it started; each link works once.',
   unreachable: 'Is it still running? Nothing you typed has been lost.',
 }

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, NaiveDate, Utc};
-use fallow_store::{Backup, Key, Keyring, Store, backup};
+use fallow_store::{Backup, Key, Keyring, Store, backup, write_private};
 
 use crate::error::{ApiError, ErrorCode as Code};
 use crate::wire::{BackupData, BackupFolder, BackupListData, BackupRef, BackupRestored};
@@ -73,7 +73,20 @@ pub(crate) fn folder(dir: &Path) -> PathBuf {
     }
 }
 
+/// Refuses where the record is locked and could be unlocked: whoever cannot open it must not put another in its place
+/// either. Where its keys or its file are gone or damaged, a copy is all there is.
+fn not_locked(app: &App) -> Result<(), ApiError> {
+    match &app.store {
+        Err(error) if error.code == Code::Locked => match Keyring::read(&app.dir) {
+            Ok(Some(_)) => Err(error.clone()),
+            Ok(None) | Err(_) => Ok(()),
+        },
+        Ok(_) | Err(_) => Ok(()),
+    }
+}
+
 pub(crate) fn list(app: &App, now: Now) -> Result<BackupListData, ApiError> {
+    not_locked(app)?;
     let folder = folder(&app.dir);
     Ok(BackupListData {
         usual: folder == app.dir.join(USUAL),
@@ -134,12 +147,7 @@ pub(crate) fn choose(
     let folder = chosen.clone().unwrap_or_else(|| app.dir.join(USUAL));
     made(app.store()?, &folder, now)?;
     let text = chosen.map_or_else(String::new, |path| path.to_string_lossy().into_owned());
-    fs::write(app.dir.join(CHOSEN), text).map_err(|e| {
-        ApiError::new(
-            Code::ReadOnly,
-            format!("The choice could not be kept: {e}. Copies go on where they went before."),
-        )
-    })?;
+    write_private(&app.dir.join(CHOSEN), text.as_bytes())?;
     app.daily = Daily {
         tried_on: Some(now.at.date_naive()),
         fault: None,
@@ -171,6 +179,7 @@ pub(crate) fn restore(
     args: &BackupRef,
     now: Now,
 ) -> Result<BackupRestored, ApiError> {
+    not_locked(app)?;
     let folder = folder(&app.dir);
     let known = backup::named(&folder)?;
     let Some((made_at, name)) = known.iter().find(|(_, name)| *name == args.name) else {

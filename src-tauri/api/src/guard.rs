@@ -8,9 +8,12 @@ use std::fs;
 use std::path::Path;
 
 use chrono::{DateTime, FixedOffset};
+use fallow_core::due::Turns;
+use fallow_core::reminders::{Injection, Open, Stage};
 use fallow_store::open::{Standing, standing};
 use fallow_store::{
     By, Cost, Key, Keyring, Secret, Store, StoreError, backup, keys, protect as plain,
+    write_private,
 };
 use serde::{Deserialize, Serialize};
 
@@ -19,7 +22,7 @@ use crate::wire::{
     IdleSet, NewPassphrase, PassphraseChange, PassphraseChanged, Protected, ProtectionData,
     RecoveryData, Unlock,
 };
-use crate::{App, Now, Options, backups};
+use crate::{App, Now, Options, backups, round};
 
 /// The minutes to choose from.
 const IDLE_CHOICES: [u32; 6] = [1, 2, 5, 10, 15, 30];
@@ -37,9 +40,13 @@ pub(crate) struct Guard {
     idle_minutes: u32,
     last_there: DateTime<FixedOffset>,
     /// What [`LOCKS`] held when the record was opened.
-    locks: Vec<u8>,
+    locks: Option<Vec<u8>>,
     /// Whose PIN was given.
     pub(crate) confirmed: Vec<String>,
+    /// While it is locked: whose injections come next, and when; ids and times alone.
+    ahead: Vec<(Injection, Turns)>,
+    /// Whether it stays open however long nobody is there.
+    stays_open: bool,
     /// Wrong PINs.
     pub(crate) pins: Tries,
 }
@@ -51,8 +58,10 @@ pub(crate) fn open(dir: &Path, options: Options, now: Now) -> (Guard, Result<Sto
         key: None,
         idle_minutes: IDLE_USUAL,
         last_there: now.at,
-        locks: Vec::new(),
+        locks: None,
         confirmed: Vec::new(),
+        ahead: Vec::new(),
+        stays_open: options.stays_open,
         pins: Tries::default(),
     };
     let store = match standing(dir) {
@@ -76,9 +85,11 @@ fn not_begun() -> ApiError {
 pub(crate) fn watch(app: &mut App, now: Now, unattended: bool) {
     let guard = &mut app.guard;
     if guard.key.is_some() {
-        let locked_elsewhere = locks(&app.dir) != guard.locks;
-        if locked_elsewhere || seconds_left(guard, now) == 0 {
-            return close(app);
+        // One that cannot be read says nothing: what became of the folder is told by what is asked of it.
+        let locked_elsewhere =
+            locks(&app.dir).is_some_and(|now| guard.locks.as_ref() != Some(&now));
+        if locked_elsewhere || seconds_left(guard, now) == Some(0) {
+            return close(app, now);
         }
     }
     // A clock that was set back must not keep it open for longer.
@@ -87,18 +98,25 @@ pub(crate) fn watch(app: &mut App, now: Now, unattended: bool) {
     }
 }
 
-fn seconds_left(guard: &Guard, now: Now) -> u32 {
+fn seconds_left(guard: &Guard, now: Now) -> Option<u32> {
+    if guard.key.is_none() || guard.stays_open {
+        return None;
+    }
     let gone = (now.at - guard.last_there).num_seconds().max(0);
     let left = i64::from(guard.idle_minutes) * 60 - gone;
-    u32::try_from(left.max(0)).unwrap_or(0)
+    Some(u32::try_from(left.max(0)).unwrap_or(0))
 }
 
-fn locks(dir: &Path) -> Vec<u8> {
-    fs::read(dir.join(LOCKS)).unwrap_or_default()
+fn locks(dir: &Path) -> Option<Vec<u8>> {
+    fs::read(dir.join(LOCKS)).ok()
 }
 
-/// Forgets the key and what was read with it.
-fn close(app: &mut App) {
+/// Forgets the key and what was read with it, but for when the next injections are due.
+fn close(app: &mut App, now: Now) {
+    app.guard.ahead = app
+        .store()
+        .and_then(|store| round::ahead(&store.reader(), now))
+        .unwrap_or_default();
     app.store = Err(StoreError::Locked.into());
     app.guard.key = None;
     app.guard.confirmed.clear();
@@ -122,11 +140,7 @@ pub(crate) fn protection(app: &App, now: Now) -> ProtectionData {
         recovery_code: ring.is_some_and(|ring| ring.has(By::RecoveryCode)),
         idle_minutes,
         idle_choices: IDLE_CHOICES.to_vec(),
-        locks_in_s: app
-            .guard
-            .key
-            .is_some()
-            .then(|| seconds_left(&app.guard, now)),
+        locks_in_s: seconds_left(&app.guard, now),
         wait_s: Tries::read(&app.dir).wait_s(now),
         shortest: u32::try_from(keys::SHORTEST).unwrap_or(u32::MAX),
     }
@@ -179,6 +193,7 @@ fn opened(
     app.guard.last_there = now.at;
     app.guard.locks = locks(&app.dir);
     app.guard.key = Some(key);
+    app.guard.ahead.clear();
     app.store = store.map_err(ApiError::from);
     app.store()?;
     Ok(protection(app, now))
@@ -316,7 +331,7 @@ impl Tries {
         let told = self.wrong(now, &ApiError::from(StoreError::WrongSecret).message);
         let text = serde_json::to_vec(self).unwrap_or_default();
         // Where nothing can be written nothing can be unlocked for writing either.
-        fs::write(dir.join(TRIES), text).ok();
+        write_private(&dir.join(TRIES), &text).ok();
         told
     }
 
@@ -357,8 +372,8 @@ pub(crate) fn lock(app: &mut App, now: Now) -> Result<ProtectionData, ApiError> 
     }
     let word: [u8; 16] = *uuid::Uuid::now_v7().as_bytes();
     // Where that cannot be written, this program locks all the same.
-    fs::write(app.dir.join(LOCKS), word).ok();
-    close(app);
+    write_private(&app.dir.join(LOCKS), &word).ok();
+    close(app, now);
     Ok(protection(app, now))
 }
 
@@ -478,6 +493,20 @@ pub(crate) fn protect(
 }
 
 impl Guard {
+    /// The injections that are open while the record is locked, as far as was known when it was.
+    pub(crate) fn open_ahead(&self, now: Now) -> Vec<Open> {
+        let stage = |turns: &Turns| Stage::of(turns.standing(now.at));
+        let known = self.ahead.iter();
+        known
+            .filter_map(|(injection, turns)| {
+                Some(Open {
+                    injection: injection.clone(),
+                    stage: stage(turns)?,
+                })
+            })
+            .collect()
+    }
+
     pub(crate) fn key(&self) -> Option<&Key> {
         self.key.as_ref()
     }

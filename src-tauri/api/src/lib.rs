@@ -73,6 +73,8 @@ pub struct Options {
     /// Where there is no record yet, one is made at once and is plain. Nobody's record is: without this, a new one waits
     /// for its passphrase.
     pub unprotected: bool,
+    /// Not locked for nobody being there: for a program that was given the passphrase when it was started.
+    pub stays_open: bool,
     /// What deriving a key costs; [`Cost::USUAL`] when absent. Only tests that guard nobody's record have it cheaper.
     pub cost: Option<Cost>,
 }
@@ -104,6 +106,34 @@ impl App {
         }
     }
 
+    /// Opens the record with this passphrase, or begins one where there is none; for a program that was given it when it
+    /// was started. False where the record has none and was opened without.
+    ///
+    /// # Errors
+    /// As the operations `begin` and `unlock`.
+    pub fn open_with(&mut self, passphrase: String, now: Now) -> Result<bool, ApiError> {
+        if let Ok(store) = &self.store {
+            return Ok(store.is_protected());
+        }
+        let begins = matches!(&self.store, Err(error) if error.code == ErrorCode::NotBegun);
+        if begins {
+            guard::begin(self, &wire::NewPassphrase { passphrase }, now)?;
+        } else {
+            let passphrase = Some(passphrase);
+            let asked = wire::Unlock {
+                passphrase,
+                recovery_code: None,
+            };
+            guard::unlock(self, &asked, now)?;
+        }
+        Ok(true)
+    }
+
+    /// While the record is locked: the injections that are open, as far as was known when it was locked. Ids and times.
+    pub fn open_ahead(&self, now: Now) -> Vec<reminders::Open> {
+        self.guard.open_ahead(now)
+    }
+
     /// Locks the record if nobody was there for as long as was chosen, or if it was locked elsewhere; for a shell to call
     /// now and then, so that the key does not lie in memory until the next request.
     pub fn watch(&mut self, now: Now) {
@@ -131,6 +161,9 @@ impl App {
 /// # Errors
 /// [`ApiError`] with a stable code; nothing is half-written then.
 pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, ApiError> {
+    if needs_record(&request) {
+        app.store()?;
+    }
     match request {
         Request::Status {} => forms::status(app, now).map(Response::Status),
         Request::Protection {} => Ok(Response::Protection(guard::protection(app, now))),
@@ -247,6 +280,22 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::DraftGet(args) => forms::draft_get(app, &args).map(Response::DraftGet),
         Request::DraftDrop(args) => forms::draft_drop(app, &args).map(Response::DraftDrop),
     }
+}
+
+/// Whether a request is refused outright where there is no record, or none that is open: all but those that read nothing
+/// of it, and those that open it or put a copy in its place.
+fn needs_record(request: &Request) -> bool {
+    !matches!(
+        request,
+        Request::Protection {}
+            | Request::Begin(_)
+            | Request::Unlock(_)
+            | Request::Lock {}
+            | Request::MedicineList {}
+            | Request::TimeResolve(_)
+            | Request::BackupList {}
+            | Request::BackupRestore(_)
+    )
 }
 
 /// Answers one JSON request with one JSON reply, `{"ok":{"op":…,"data":…}}` or `{"error":{"code":…,"message":…}}`.

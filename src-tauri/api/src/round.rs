@@ -2,8 +2,9 @@
 
 use chrono::{DateTime, Days, Duration, FixedOffset};
 use fallow_core::act::{About, Outcome};
-use fallow_core::due::{self, Slot, Standing};
+use fallow_core::due::{self, Slot, Standing, Turns};
 use fallow_core::orders;
+use fallow_core::reminders::Injection;
 use fallow_core::rules::Interval;
 use fallow_core::time;
 use fallow_store::{EventEntry, InjectionEntry, OrderEntry, PersonEntry, Reader};
@@ -92,6 +93,32 @@ fn instant(text: &str) -> Result<DateTime<FixedOffset>, ApiError> {
             format!("\"{text}\" is not a time with its offset. Write 2026-06-03T08:00:00+01:00."),
         )
     })
+}
+
+/// What is known of the injections of the next two days once the record is locked: whose and when, in ids and times
+/// alone, so that a locked device still reminds.
+pub(crate) fn ahead(reader: &Reader<'_>, now: Now) -> Result<Vec<(Injection, Turns)>, ApiError> {
+    let mut found = Vec::new();
+    for person in &reader.people()? {
+        let theirs = Theirs::read(reader, person, now.at, now.clock)?;
+        for order in &theirs.orders {
+            let zone = person.person.zone;
+            let span = (now.at - BACK, now.at + Duration::days(2));
+            for slot in due::slots(&order.order, zone, span, &theirs.times(order)) {
+                let turns = Turns::of(slot.at, &order.order);
+                let open = slot.given.is_none() && theirs.not_given(order, &slot).is_none();
+                if open && turns.standing(now.at).is_open() {
+                    let injection = Injection {
+                        person: person.head.root.clone(),
+                        order: order.head.root.clone(),
+                        at: slot.at,
+                    };
+                    found.push((injection, turns));
+                }
+            }
+        }
+    }
+    Ok(found)
 }
 
 /// The earlier of two next injections, in words.

@@ -167,20 +167,49 @@ pub fn standing(
     not_given: bool,
     now: DateTime<FixedOffset>,
 ) -> Standing {
-    let (before, after) = order.terms.window().lengths();
-    let half = Interval::of(order).usual.map_or(after, |usual| usual / 2);
     if slot.given.is_some() {
         Standing::Given
     } else if not_given {
         Standing::NotGiven
-    } else if now < slot.at - before {
-        Standing::Upcoming
-    } else if now <= slot.at + after.min(half) {
-        Standing::Due
-    } else if now < slot.at + half {
-        Standing::Late
     } else {
-        Standing::NoRecord
+        Turns::of(slot.at, order).standing(now)
+    }
+}
+
+/// When a slot that nobody recorded anything for comes to stand otherwise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Turns {
+    /// From here on it is due.
+    due: DateTime<FixedOffset>,
+    /// After this it is late.
+    late: DateTime<FixedOffset>,
+    /// From here on it has no record.
+    over: DateTime<FixedOffset>,
+}
+
+impl Turns {
+    /// Those of the order's slot at this time.
+    pub fn of(at: DateTime<FixedOffset>, order: &Order) -> Self {
+        let (before, after) = order.terms.window().lengths();
+        let half = Interval::of(order).usual.map_or(after, |usual| usual / 2);
+        Self {
+            due: at - before,
+            late: at + after.min(half),
+            over: at + half,
+        }
+    }
+
+    /// Where the slot stands at `now`.
+    pub fn standing(self, now: DateTime<FixedOffset>) -> Standing {
+        if now < self.due {
+            Standing::Upcoming
+        } else if now <= self.late {
+            Standing::Due
+        } else if now < self.over {
+            Standing::Late
+        } else {
+            Standing::NoRecord
+        }
     }
 }
 

@@ -28,7 +28,7 @@ const PATIENCE: Duration = Duration::from_secs(10);
 pub(crate) fn run(store: &Store, port: Option<u16>) -> Result<(), String> {
     let context = crate::window::context();
     let identifier = context.config().identifier.clone();
-    let door = Door::open(store, Clock::Device, || place::usual(&identifier))?;
+    let door = Door::open(store, Clock::Device, None, || place::usual(&identifier))?;
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
@@ -58,12 +58,19 @@ async fn serve(context: tauri::Context, door: Door, port: Option<u16>) -> Result
         .and_then(|()| out.flush())
         .map_err(|fault| fault.to_string())?;
 
-    let service = TowerToHyperService::new(pages::router(Arc::new(Host::new(context, gate, door))));
+    let host = Arc::new(Host::new(context, gate, door));
+    let service = TowerToHyperService::new(pages::router(Arc::clone(&host)));
+    let mut watch = tokio::time::interval(place::WATCH);
+    watch.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
     let open = GracefulShutdown::new();
     tokio::pin!(stop);
     loop {
         tokio::select! {
             () = &mut stop => break,
+            _ = watch.tick() => {
+                let host = Arc::clone(&host);
+                tokio::task::spawn_blocking(move || host.watch());
+            }
             accepted = listener.accept() => {
                 // A connection that failed before it began is the browser's to try again.
                 let Ok((stream, _)) = accepted else { continue };

@@ -48,6 +48,13 @@ impl Host {
     }
 }
 
+impl Host {
+    /// Locks the record when it is time to.
+    pub(crate) fn watch(&self) {
+        self.door.watch();
+    }
+}
+
 /// The whole host as one service.
 pub(crate) fn router(host: Arc<Host>) -> Router {
     Router::new()

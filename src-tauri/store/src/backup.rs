@@ -135,16 +135,48 @@ pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, 
     made
 }
 
+/// Keeps the file as it is before its schema is changed, beside it, checked. An earlier one of the same version, which a
+/// change cut short left, is replaced.
+pub(crate) fn before_migration(
+    conn: &Connection,
+    dir: &Path,
+    key: Option<&Key>,
+    from: i64,
+) -> Result<(), StoreError> {
+    let name = format!("fallow-before-version-{}.db", from + 1);
+    let new = dir.join(name.replace(".db", UNFINISHED));
+    fs::remove_file(&new).ok();
+    let made = copy_checked(conn, key, &new).and_then(|_| {
+        if key.is_some() {
+            let ring = Keyring::read(dir)?.ok_or(StoreError::KeysMissing)?;
+            ring.keep_as(dir, &keys_of(&name))?;
+        }
+        fs::rename(&new, dir.join(&name)).map_err(|e| StoreError::io("naming the copy", e))?;
+        folder::sync(dir)
+    });
+    if made.is_err() {
+        fs::remove_file(&new).ok();
+    }
+    made
+}
+
 /// How many entries a copy holds, and the hash of the last.
 type End = (u64, Option<String>);
 
 /// Fills the copy, reads it back and syncs it; its length and its end.
 fn fill(store: &Store, new: &Path) -> Result<(u64, End), StoreError> {
-    let conn = store.reader().conn();
+    copy_checked(store.reader().conn(), store.key(), new)
+}
+
+fn copy_checked(
+    conn: &Connection,
+    key: Option<&Key>,
+    new: &Path,
+) -> Result<(u64, End), StoreError> {
     // Made here, empty and for its owner only: SQLite fills it and leaves its mode.
     folder::create_private(new)?;
     conn.execute("VACUUM INTO ?1", [new.to_string_lossy()])?;
-    let (entries, last) = read(new, store.key())?;
+    let (entries, last) = read(new, key)?;
     // The store may have gone on since; the copy's last entry has to be one of its entries all the same, at its place.
     let place: Option<i64> = match &last {
         None => (entries == 0).then_some(0),

@@ -242,6 +242,36 @@ pub(crate) fn create_private(file: &Path) -> Result<(), StoreError> {
         .map_err(|e| StoreError::io("making the file", e))
 }
 
+/// Writes a file whole or not at all, readable by its owner only: under another name first, synced, then renamed.
+///
+/// # Errors
+/// [`StoreError::DiskFull`], [`StoreError::ReadOnly`], [`StoreError::Io`]; the file is then as it was.
+pub fn write_private(file: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+    let failed = |e| StoreError::io("writing a file", e);
+    let mut name = file.as_os_str().to_owned();
+    name.push(".new");
+    let new = Path::new(&name);
+    match fs::remove_file(new) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => return Err(failed(e)),
+        _ => {}
+    }
+    let written = create_private(new).and_then(|()| {
+        let write = || -> io::Result<()> {
+            let mut to = OpenOptions::new().write(true).open(new)?;
+            to.write_all(bytes)?;
+            to.sync_all()?;
+            fs::rename(new, file)
+        };
+        write().map_err(failed)?;
+        file.parent().map_or(Ok(()), sync)
+    });
+    if written.is_err() {
+        // The first error is the one to tell.
+        fs::remove_file(new).ok();
+    }
+    written
+}
+
 fn private(options: &mut OpenOptions) {
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
@@ -273,6 +303,15 @@ pub(crate) fn remove_log(dir: &Path) -> Result<(), StoreError> {
         }
     }
     Ok(())
+}
+
+/// Removes the file of a first start that was not finished: its marker is still empty. What cannot be removed is opened
+/// the next time.
+pub(crate) fn remove_unbegun(dir: &Path) {
+    if fs::metadata(dir.join(MARKER)).is_ok_and(|marker| marker.len() == 0) {
+        remove_log(dir).ok();
+        fs::remove_file(dir.join(FILE)).ok();
+    }
 }
 
 /// Makes a file's new name durable, where the system can.

@@ -6,8 +6,8 @@
 //! here: who asks for the secret, and how often they may be wrong.
 
 use std::fmt;
-use std::fs::{self, File};
-use std::io::{self, Write as _};
+use std::fs;
+use std::io;
 use std::path::Path;
 
 use argon2::{Algorithm, Argon2, Params, Version};
@@ -393,28 +393,10 @@ impl Keyring {
 
     /// Writes the ring under one name, whole or not at all.
     pub(crate) fn keep_as(&self, dir: &Path, name: &str) -> Result<(), StoreError> {
-        let failed = |e| StoreError::io("writing the keys", e);
-        let body = serde_json::to_string(self).map_err(|e| failed(e.into()))?;
-        let new = dir.join(format!("{name}.new"));
-        match fs::remove_file(&new) {
-            Err(e) if e.kind() != io::ErrorKind::NotFound => return Err(failed(e)),
-            _ => {}
-        }
-        let written = folder::create_private(&new).and_then(|()| {
-            let write = || -> io::Result<()> {
-                let mut file = File::options().write(true).open(&new)?;
-                writeln!(file, "{body}\n{}", hex::encode(Sha256::digest(&body)))?;
-                file.sync_all()?;
-                fs::rename(&new, dir.join(name))
-            };
-            write().map_err(failed)?;
-            folder::sync(dir)
-        });
-        if written.is_err() {
-            // The first error is the one to tell.
-            fs::remove_file(&new).ok();
-        }
-        written
+        let body = serde_json::to_string(self)
+            .map_err(|e| StoreError::io("writing the keys", e.into()))?;
+        let text = format!("{body}\n{}\n", hex::encode(Sha256::digest(&body)));
+        folder::write_private(&dir.join(name), text.as_bytes())
     }
 }
 

@@ -30,6 +30,7 @@ pub use entries::{
     Kind, LookOf, NewHead, OrderEntry, PersonEntry, PracticeEntry, SkinCheckEntry, Status,
 };
 pub use error::StoreError;
+pub use folder::write_private;
 pub use journal::{Break, Misfit, Walk};
 pub use keys::{By, Cost, Key, Keyring, Secret};
 pub use open::Store;

@@ -4,12 +4,15 @@
 //! text, a missing or empty file is never taken for a first start. Not here: what is in the store.
 
 use std::fs::{self, File};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, OptionalExtension as _, TransactionBehavior};
+use rusqlite_migration::Migrations;
 
+use crate::backup;
 use crate::error::StoreError;
 use crate::folder::{self, Found, Marker};
 use crate::journal;
@@ -60,8 +63,27 @@ pub struct Store {
     key: Option<Key>,
     /// Whose PIN was given; entries under another name with a PIN say that it was not.
     confirmed: Vec<String>,
+    /// The file that was opened, whatever lies under its name now.
+    file: Option<FileId>,
     /// Schema version of a file that is newer than this program.
     newer: Option<i64>,
+}
+
+/// What tells one file from another under the same name: device and number, where the system has them.
+type FileId = (u64, u64);
+
+fn file_id(file: &Path) -> Result<Option<FileId>, StoreError> {
+    match fs::metadata(file) {
+        #[cfg(unix)]
+        Ok(found) => {
+            use std::os::unix::fs::MetadataExt as _;
+            Ok(Some((found.dev(), found.ino())))
+        }
+        #[cfg(not(unix))]
+        Ok(_) => Ok(None),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Err(StoreError::Missing),
+        Err(e) => Err(StoreError::io("looking for the file", e)),
+    }
 }
 
 impl Store {
@@ -125,20 +147,34 @@ impl Store {
                 whole_length(&conn, &dir.join(folder::FILE))?;
             }
             if found > schema::KNOWN {
-                return Ok(Self::of(conn, dir, key, Some(found)));
+                return Self::of(conn, dir, key, Some(found));
             }
         }
         // From here on the folder is written to. One at a time: two first starts must not make two files.
         let marker = Marker::lock(dir)?;
+        let first = folder::look(dir)? == Found::Nothing;
+        let opened = Self::open_held(dir, key, ring, marker);
+        if first && opened.is_err() {
+            // Nothing in it was ever told to be saved, and it is begun again whole.
+            folder::remove_unbegun(dir);
+            // Keys of a file that stands all the same are never removed.
+            ring.filter(|_| !dir.join(folder::FILE).exists())
+                .inspect(|ring| ring.remove(dir));
+        }
+        opened
+    }
+
+    /// The same with the marker held: nobody else makes or changes anything meanwhile.
+    fn open_held(
+        dir: &Path,
+        key: Option<&Key>,
+        ring: Option<&Keyring>,
+        marker: Marker,
+    ) -> Result<Self, StoreError> {
         let (live_wal, key) = match folder::look(dir)? {
             Found::Nothing => {
-                let keep = || ring.map_or(Ok(()), |ring| ring.keep(dir));
-                if let Err(error) = keep().and_then(|()| make_file(dir, key)) {
-                    // Keys of a file that stands all the same are never removed.
-                    ring.filter(|_| !dir.join(folder::FILE).exists())
-                        .inspect(|ring| ring.remove(dir));
-                    return Err(error);
-                }
+                ring.map_or(Ok(()), |ring| ring.keep(dir))?;
+                make_file(dir, key)?;
                 (false, key)
             }
             // Somebody was faster, with another key.
@@ -153,27 +189,33 @@ impl Store {
         if found > schema::KNOWN {
             drop(conn);
             let conn = connect_to_read(dir, live_wal, key)?;
-            return Ok(Self::of(conn, dir, key, Some(found)));
+            return Self::of(conn, dir, key, Some(found));
         }
         if live_wal {
             quick_check(&conn)?;
         }
         settle(&conn)?;
-        schema::migrations().to_latest(&mut conn)?;
+        climb(&mut conn, dir, key, (&schema::migrations(), schema::KNOWN))?;
         // Up to here a refusal leaves the file and its log as they were; from here on closing tidies them.
         conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
         marker.keep(dir, key.is_some())?;
-        Ok(Self::of(conn, dir, key, None))
+        Self::of(conn, dir, key, None)
     }
 
-    fn of(conn: Connection, dir: &Path, key: Option<&Key>, newer: Option<i64>) -> Self {
-        Self {
+    fn of(
+        conn: Connection,
+        dir: &Path,
+        key: Option<&Key>,
+        newer: Option<i64>,
+    ) -> Result<Self, StoreError> {
+        Ok(Self {
+            file: file_id(&dir.join(folder::FILE))?,
             conn,
             dir: dir.to_owned(),
             key: key.cloned(),
             confirmed: Vec::new(),
             newer,
-        }
+        })
     }
 
     /// Whose PIN was given, for the entries to come.
@@ -218,7 +260,8 @@ impl Store {
     ///
     /// # Errors
     /// Whatever `act` returns; [`StoreError::TooNew`] on a file of a newer version; [`StoreError::Busy`] when another
-    /// connection writes for longer than five seconds; [`StoreError::DiskFull`].
+    /// connection writes for longer than five seconds; [`StoreError::DiskFull`]; [`StoreError::Missing`] where the file
+    /// was moved or removed since: the system would take what is written to it, and nobody would find it again.
     pub fn transact<T, E: From<StoreError>>(
         &mut self,
         act: impl FnOnce(&Tx<'_>) -> Result<T, E>,
@@ -233,6 +276,9 @@ impl Store {
         // An early return or a panic drops the transaction, which rolls it back.
         let answer = act(&Tx::new(&transaction, &self.confirmed))?;
         journal::link(&transaction)?;
+        if file_id(&self.dir.join(folder::FILE))? != self.file {
+            return Err(StoreError::Missing.into());
+        }
         transaction.commit().map_err(StoreError::from)?;
         Ok(answer)
     }
@@ -399,6 +445,21 @@ fn settle(conn: &Connection) -> Result<(), StoreError> {
     Ok(())
 }
 
+/// Brings an older file to this program's schema, after a copy of it was made, checked and kept beside it.
+fn climb(
+    conn: &mut Connection,
+    dir: &Path,
+    key: Option<&Key>,
+    (ladder, top): (&Migrations<'_>, i64),
+) -> Result<(), StoreError> {
+    let from = user_version(conn)?;
+    if from < top {
+        backup::before_migration(conn, dir, key, from)?;
+        ladder.to_latest(conn)?;
+    }
+    Ok(())
+}
+
 /// Makes the file under another name and moves it into place whole, so that a first start cut short leaves none.
 fn make_file(dir: &Path, key: Option<&Key>) -> Result<(), StoreError> {
     let new = dir.join(folder::NEW_FILE);
@@ -409,9 +470,8 @@ fn make_file(dir: &Path, key: Option<&Key>) -> Result<(), StoreError> {
         folder::sync(dir)
     });
     if made.is_err() {
-        // The first error is the one to tell. There was no file before, and nobody was told of this one.
+        // The first error is the one to tell.
         folder::remove_new(dir).ok();
-        fs::remove_file(dir.join(folder::FILE)).ok();
     }
     made
 }
@@ -463,6 +523,79 @@ mod tests {
             .unwrap();
         assert_eq!(mode, "wal");
         assert!(rusqlite::version_number() >= OLDEST_SQLITE);
+    }
+
+    #[test]
+    fn a_file_that_was_taken_away_is_told_before_anything_is_acknowledged() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut store = Store::open(dir.path()).unwrap();
+        draft(&mut store, "kept").unwrap();
+        let file = dir.path().join(folder::FILE);
+        fs::rename(&file, dir.path().join("elsewhere")).unwrap();
+        assert!(matches!(
+            draft(&mut store, "lost"),
+            Err(StoreError::Missing)
+        ));
+        // Another one in its place is not the one that was opened.
+        fs::copy(dir.path().join("elsewhere"), &file).unwrap();
+        assert!(matches!(
+            draft(&mut store, "lost"),
+            Err(StoreError::Missing)
+        ));
+        fs::rename(dir.path().join("elsewhere"), &file).unwrap();
+        draft(&mut store, "kept again").unwrap();
+    }
+
+    #[test]
+    fn before_an_older_file_is_changed_a_copy_of_it_is_kept() {
+        use rusqlite_migration::M;
+        let ladder = Migrations::new(vec![
+            M::up(schema::JOURNAL_SQL),
+            M::up("CREATE TABLE later (x INTEGER) STRICT"),
+        ]);
+        for protected in [false, true] {
+            let dir = tempfile::tempdir().unwrap();
+            let secret = crate::Secret::passphrase("heron under the bridge");
+            let cost = crate::Cost {
+                memory_kib: 64,
+                passes: 1,
+                lanes: 1,
+            };
+            let (ring, key) = Keyring::new(&secret, cost, 5).unwrap();
+            let mut store = if protected {
+                Store::make(dir.path(), &ring, &key).unwrap()
+            } else {
+                Store::open(dir.path()).unwrap()
+            };
+            draft(&mut store, "kept").unwrap();
+            drop(store);
+            let key = protected.then_some(&key);
+            let mut conn = connect(&dir.path().join(folder::FILE), key).unwrap();
+            // Nothing is older than what this program knows: no copy.
+            climb(&mut conn, dir.path(), key, (&schema::migrations(), 1)).unwrap();
+            let copy = dir.path().join("fallow-before-version-2.db");
+            assert!(!copy.exists());
+            climb(&mut conn, dir.path(), key, (&ladder, 2)).unwrap();
+            assert_eq!(user_version(&conn).unwrap(), 2);
+            let old = immutable(&copy, key).unwrap();
+            assert_eq!(user_version(&old).unwrap(), 1);
+            let body: String = old
+                .query_row("SELECT body FROM draft", [], |row| row.get(0))
+                .unwrap();
+            assert_eq!(body, "kept");
+            assert_eq!(copy.with_extension("keys").exists(), protected);
+            // One that fails leaves the file as it was, and the copy of before.
+            let broken = Migrations::new(vec![
+                M::up(schema::JOURNAL_SQL),
+                M::up("CREATE TABLE later (x INTEGER) STRICT"),
+                M::up("CREATE TABLE half (x INTEGER) STRICT; SELECT no_such_function()"),
+            ]);
+            assert!(climb(&mut conn, dir.path(), key, (&broken, 3)).is_err());
+            assert_eq!(user_version(&conn).unwrap(), 2);
+            let half = "SELECT count(*) FROM sqlite_schema WHERE name = 'half'";
+            let half: i64 = conn.query_row(half, [], |row| row.get(0)).unwrap();
+            assert_eq!(half, 0);
+        }
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::packages;
 use crate::steps::{Step, cargo, command, has, root, target};
 
 /// The measurements that stand for themselves, by the names of their files.
-const ALONE: &[&str] = &["next", "use_grid", "measure", "chart_file"];
+const ALONE: &[&str] = &["next", "use_grid", "measure", "chart_file", "guarded"];
 
 /// Runs the measurements; further words choose among them.
 pub(crate) fn bench(filter: &[&str]) -> Result<(), String> {

@@ -10,6 +10,8 @@ pub(crate) const BUILD: &[&str] = &[
     "build-essential",
     "ca-certificates",
     "libwebkit2gtk-4.1-dev",
+    // OpenSSL, which encrypts the record, is built with it.
+    "perl",
     "pkg-config",
 ];
 

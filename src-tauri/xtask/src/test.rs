@@ -90,6 +90,7 @@ pub(crate) fn test() -> Result<(), String> {
     });
     parts.tests("unit tests of the screens", vitest);
     parts.check("screens", screens::build);
+    known_weaknesses();
     parts.check("lints", || {
         let clippy = [
             "clippy",
@@ -146,6 +147,19 @@ pub(crate) fn tools() -> Result<(), String> {
         run(cargo(&install).args(lean))?;
     }
     Ok(())
+}
+
+/// Asks whether the modules of the screens have known weaknesses. Only a warning: it needs a service that is not always
+/// there, and a weakness found today says nothing about a change made yesterday.
+fn known_weaknesses() {
+    let step = Step::start("known weaknesses of the modules (a warning)");
+    let asked = run(&mut screens::npm(&["audit", "--audit-level=moderate"]));
+    if let Err(fault) = asked {
+        println!(
+            "   WARNING: {fault}: look at what `npm audit` says, or ask it where the network is"
+        );
+    }
+    step.done();
 }
 
 /// The unit tests of the screens.

@@ -3,8 +3,11 @@
  *
  * Not here: when the copy of the day is made; the door sees to that.
  */
-import { ask, asRefusal, type Refusal } from '../core'
+import { ask, asRefusal, type FaultCode, type Refusal } from '../core'
 import type { BackupData, BackupListData } from '../wire'
+
+/** Told at the field where the copy's secret is typed. */
+const ofSecret: FaultCode[] = ['locked', 'wrong_secret', 'try_later']
 
 export type BackupTask = 'list' | 'make' | 'folder' | 'restore'
 
@@ -18,6 +21,11 @@ export class Backups {
   /** The copy somebody asked to put back. */
   asked = $state.raw<BackupData | null>(null)
   folder = $state('')
+  /** What opens a locked copy, as it is typed. */
+  secret = $state('')
+  by = $state<'passphrase' | 'code'>('passphrase')
+  /** What is wrong with it. */
+  secretFault = $state.raw<Refusal | 'missing' | null>(null)
 
   open(): Promise<boolean> {
     return this.#do('list', async () => {
@@ -41,14 +49,40 @@ export class Backups {
     })
   }
 
+  /** Asks about a copy; nothing typed for another one is left. */
+  ask(copy: BackupData | null): void {
+    this.asked = copy
+    this.by = 'passphrase'
+    this.secret = ''
+    this.secretFault = null
+  }
+
+  switchSecret(): void {
+    this.by = this.by === 'code' ? 'passphrase' : 'code'
+    this.secret = ''
+    this.secretFault = null
+  }
+
   /** Puts the copy back that was asked about. */
   restore(): Promise<boolean> {
     const { asked } = this
     if (!asked) return Promise.resolve(false)
+    if (asked.locked && this.secret.trim() === '') {
+      this.secretFault = 'missing'
+      return Promise.resolve(false)
+    }
+    this.secretFault = null
+    const opened = asked.locked ? (this.by === 'code' ? { recovery_code: this.secret } : { passphrase: this.secret }) : {}
     return this.#do('restore', async () => {
-      const { words } = await ask('backup_restore', { name: asked.name })
-      this.asked = null
+      const { words } = await ask('backup_restore', { name: asked.name, ...opened })
+      this.ask(null)
       this.done = { task: 'restore', words }
+    }).finally(() => {
+      if (!this.fault || !ofSecret.includes(this.fault.code)) return
+      // It has turned out to be locked, or what was typed does not open it: told at the field.
+      this.asked = { ...asked, locked: true }
+      this.secretFault = this.fault
+      this.fault = null
     })
   }
 

@@ -96,9 +96,9 @@ export class GlucoseForm {
   }
 
   /** Where things stand now; a fault leaves what is shown. */
-  async look(): Promise<void> {
+  async look(asking = ask): Promise<void> {
     try {
-      await this.#read()
+      await this.#read(asking)
       this.fault = null
     } catch {
       // The next look, or the next press, tells it.
@@ -239,11 +239,11 @@ export class GlucoseForm {
     }
   }
 
-  async #read(): Promise<void> {
+  async #read(asking = ask): Promise<void> {
     const [data, list, status] = await Promise.all([
-      ask('glucose_state', { person: this.person, order: this.order?.id ?? null }),
-      ask('event_list', { person: this.person, superseded: false }),
-      ask('status', {}),
+      asking('glucose_state', { person: this.person, order: this.order?.id ?? null }),
+      asking('event_list', { person: this.person, superseded: false }),
+      asking('status', {}),
     ])
     const now = Date.parse(status.now)
     this.#ahead = status.clock_set ? now - Date.now() : 0

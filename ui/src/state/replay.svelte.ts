@@ -4,7 +4,7 @@
  * At most one question is on its way; a day chosen meanwhile is asked next, days skipped over are never asked.
  * Not here: what a day looked like, which the door says.
  */
-import { ask, asRefusal, type Refusal } from '../core'
+import { ask, askUnattended, asRefusal, type Refusal } from '../core'
 import type { UseMapData } from '../wire'
 import { earlier } from './time'
 
@@ -95,19 +95,19 @@ export class Replay {
     this.#timer = setTimeout(() => {
       if (!this.playing) return
       // A slow answer holds the days back rather than skipping them.
-      if (!this.#asking && !this.fault) this.#set(this.ago - (calm ? 7 : 1))
+      if (!this.#asking && !this.fault) this.#set(this.ago - (calm ? 7 : 1), askUnattended)
       if (this.ago === 0 || this.fault) this.pause()
       else this.#tick()
     }, calm ? calmBeat : beat)
   }
 
-  #set(ago: number): void {
+  #set(ago: number, asking = ask): void {
     if (!Number.isFinite(ago)) return
     this.ago = within(ago)
-    void this.#catchUp(false)
+    void this.#catchUp(false, asking)
   }
 
-  async #catchUp(force: boolean): Promise<void> {
+  async #catchUp(force: boolean, asking = ask): Promise<void> {
     if (this.#asking) return
     this.#asking = true
     try {
@@ -116,7 +116,7 @@ export class Replay {
         const ago = this.ago
         // Today is asked without a time, so that it is this moment; earlier days are read at the same clock time.
         const at = ago === 0 || this.#now === null ? null : earlier(this.#now, ago * minutesADay)
-        const map = await ask('use_map', { person: this.person, at })
+        const map = await asking('use_map', { person: this.person, at })
         if (at === null) this.#now = map.at
         this.map = map
         this.shown = at === null ? 0 : ago

@@ -35,7 +35,10 @@ export function named<T extends DueSlot | AsNeeded>(list: T[], search: string): 
 
 const minute = 60_000
 
-/** Calls `look` each minute while the page is in sight, and when it comes back into sight; gives back how to stop. */
+/**
+ * Calls `look` each minute while the page is in sight, and when it comes back into sight; gives back how to stop. What
+ * it asks, it asks unattended: a page left open must not keep the record from locking.
+ */
 export function eachMinute(look: () => void): () => void {
   const pulse = () => {
     if (document.visibilityState === 'visible') look()

@@ -106,22 +106,22 @@ export class When {
   }
 
   /** Works the instant out again; the clock has gone on since. */
-  async refresh(): Promise<void> {
+  async refresh(asking = ask): Promise<void> {
     const turn = ++this.#turn
     try {
-      const { now } = await ask('status', {})
+      const { now } = await asking('status', {})
       if (turn !== this.#turn) return
-      await (this.mode === 'typed' ? this.#resolveTyped(now, turn) : this.#resolveStep(now, turn))
+      await (this.mode === 'typed' ? this.#resolveTyped(now, turn) : this.#resolveStep(now, turn, asking))
       if (turn === this.#turn) this.fault = null
     } catch (fault) {
       if (turn === this.#turn) this.fault = asRefusal(fault)
     }
   }
 
-  async #resolveStep(now: string, turn: number): Promise<void> {
+  async #resolveStep(now: string, turn: number, asking: typeof ask): Promise<void> {
     const at = earlier(now, this.mode === 'now' ? 0 : this.minutes)
     const wall = this.#wall(at)
-    const meant = await ask('time_resolve', { local: localText(wall), zone: this.#zone() })
+    const meant = await asking('time_resolve', { local: localText(wall), zone: this.#zone() })
     if (turn !== this.#turn) return
     const minute = Math.floor(Date.parse(at) / 60_000)
     const offer = meant.offers.find((o) => Math.floor(Date.parse(o.at) / 60_000) === minute)

@@ -7,7 +7,7 @@ import { session } from '../state/session.svelte'
 import { doorOf } from './setup'
 
 const button = (name: RegExp | string) => screen.findByRole('button', { name })
-const copy = (n: number, entries: number | null = n) => ({ name: `c${n}`, made_words: `${n} Jun 2026, 08:00`, bytes: 4096, entries })
+const copy = (n: number, entries: number | null = n) => ({ name: `c${n}`, made_words: `${n} Jun 2026, 08:00`, bytes: 4096, protected: true, locked: false, entries })
 
 function goTo(path: string) {
   window.history.replaceState(null, '', `#${path}`)

@@ -34,6 +34,7 @@ import type {
 import { page, technique } from './fake-before'
 import { FakeChart } from './fake-chart'
 import { FakeRisk } from './fake-risk'
+import { FakeGuard, type GuardOptions } from './fake-guard'
 import { emptyPlan, emptyRoom } from './fake-plan'
 import { FakeSkin } from './fake-skin'
 import { FakeVisit } from './fake-visit'
@@ -83,6 +84,8 @@ export interface FakeOptions {
   people?: PersonData[]
   orders?: OrderData[]
   writable?: boolean
+  /** The lock; open and protected when left out. */
+  guard?: GuardOptions
 }
 
 export function person(over: Partial<PersonData> = {}): PersonData {
@@ -122,7 +125,7 @@ export class FakeDoor {
   injections: InjectionData[] = []
   drafts = new Map<string, { body: string; opened: string }>()
   /** Every request, in order. */
-  seen: { op: string; args: unknown }[] = []
+  seen: { op: string; args: unknown; unattended: boolean }[] = []
   /** Refusals to give instead of an answer, once each. */
   refuse: { op: Op; error: Say }[] = []
   writable: boolean
@@ -140,6 +143,10 @@ export class FakeDoor {
   room: RoomData = emptyRoom()
   /** What is due, what happened around injections, glucose, the handover. */
   readonly visit = new FakeVisit(this)
+  /** Who may open it. */
+  readonly guard: FakeGuard
+  /** What opens a locked copy, by its name. */
+  copySecrets = new Map<string, string>()
   /** Findings and skin checks. */
   readonly skin = new FakeSkin()
   /** Risk factors. */
@@ -151,15 +158,17 @@ export class FakeDoor {
     this.people = options.people ?? [person()]
     this.orders = options.orders ?? [order()]
     this.writable = options.writable ?? true
+    this.guard = new FakeGuard(options.guard ?? {}, no)
   }
 
   readonly transport: Transport = async (line) => {
-    const { op, args } = JSON.parse(line) as { op: Op; args: never }
-    this.seen.push({ op, args })
+    const { op, args, unattended = false } = JSON.parse(line) as { op: Op; args: never; unattended?: boolean }
+    this.seen.push({ op, args, unattended })
     try {
       const refusal = this.refuse.findIndex((r) => r.op === op)
       if (refusal >= 0) throw this.refuse.splice(refusal, 1)[0]!.error
-      const answers = this.#answers as Record<string, (args: never) => unknown>
+      this.guard.admit(op)
+      const answers = { ...this.#answers, ...this.guard.answers } as unknown as Record<string, (args: never) => unknown>
       const answer = answers[op] ?? no('unknown_op', op)
       return JSON.stringify({ ok: { op, data: answer(args) } })
     } catch (error) {
@@ -194,7 +203,7 @@ export class FakeDoor {
       medicine_name: ord.medicine_name, ...this.place(over.site), given_at: over.given_at,
       given_words: timeWords(wallOf(over.given_at)), day: over.given_at.slice(0, 10), recorded_at: this.now,
       corrected_by: null, late: false, clock_set: false, zone: 'Europe/London', dose, dose_words: `${dose.value} ${dose.unit}`,
-      recorder: over.recorder ?? 'Nurse Imri Vane', reason: over.reason ?? null, note: over.note ?? null,
+      recorder: over.recorder ?? 'Nurse Imri Vane', recorder_confirmed: this.guard.ofRecorder(over.recorder ?? 'Nurse Imri Vane'), reason: over.reason ?? null, note: over.note ?? null,
       act: { self_given: null, outcome_words: null }, status: 'given', replaces: null, replaced_by: null,
     }
     this.injections.unshift(entry)
@@ -373,17 +382,22 @@ export class FakeDoor {
     ...this.chart.answers,
     ...this.risk.answers,
     ...this.skin.answers,
-    status: () => ({ version: '0.1.0', writable: this.writable, demo: false, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, backup_fault: this.backupFault, people: this.people.length }),
+    status: () => ({ version: '0.1.0', writable: this.writable, demo: this.guard.demo, protected: this.guard.protected, clock_set: false, now: this.now, tz_version: 'test', clock_behind: false, backup_fault: this.backupFault, people: this.people.length }),
     medicine_list: () => ({ medicines }),
     journal_verify: () => this.journal,
     backup_list: () => this.backups,
     backup_make: () => {
-      const made = { name: `c${this.backups.backups.length + 1}`, made_words: '3 Jun 2026, 08:00', bytes: 4096, entries: 2 }
+      const made = { name: `c${this.backups.backups.length + 1}`, made_words: '3 Jun 2026, 08:00', bytes: 4096, protected: true, locked: false, entries: 2 }
       this.backups = { ...this.backups, backups: [made, ...this.backups.backups] }
       return made
     },
     backup_folder: (a: { folder?: string | null }) => (this.backups = { ...this.backups, folder: a.folder ?? '/usual', usual: a.folder == null }),
-    backup_restore: (a: { name: string }) => ({ kept: 'fallow-set-aside.db', words: `The copy ${a.name} is the record now.` }),
+    backup_restore: (a: { name: string; passphrase?: string | null }) => {
+      const secret = this.copySecrets.get(a.name)
+      if (secret !== undefined && a.passphrase == null) no('locked', 'This copy is locked.')
+      if (secret !== undefined && a.passphrase !== secret) no('wrong_secret', 'That is not it. Look at it again.')
+      return { kept: 'fallow-set-aside.db', words: `The copy ${a.name} is the record now.` }
+    },
     practice_get: () => this.#practice(),
     practice_set: (a: { navel_margin_cm: number }) => ((this.margin = a.navel_margin_cm), this.#practice()),
     person_add: (a: PersonData) => {

@@ -7,6 +7,7 @@ export async function doorOf(options: FakeOptions = {}): Promise<FakeDoor> {
   const door = new FakeDoor(options)
   useTransport(door.transport)
   session.recorder = ''
+  session.step = null
   await session.open()
   return door
 }

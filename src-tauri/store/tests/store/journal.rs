@@ -183,7 +183,7 @@ fn entries_swapped_dropped_slipped_in_or_unlinked_are_found() {
         )
     };
     let slipped = format!(
-        "INSERT INTO entry SELECT 100, '{}', '{}', kind, recorded_utc_ms, recorded_offset_min, clock_set, recorder, \
+        "INSERT INTO entry SELECT 100, '{}', '{}', kind, recorded_utc_ms, recorded_offset_min, clock_set, recorder, NULL, \
          NULL, reason FROM entry WHERE seq = 8; \
          CREATE TEMP TABLE copied AS SELECT * FROM injection_entry WHERE seq = 8; UPDATE copied SET seq = 100; \
          INSERT INTO injection_entry SELECT * FROM copied",
@@ -225,7 +225,7 @@ fn entries_swapped_dropped_slipped_in_or_unlinked_are_found() {
             "one slipped in with a link made up",
             format!(
                 "INSERT INTO entry SELECT 10, '{}', '{}', kind, recorded_utc_ms, recorded_offset_min, clock_set, \
-                 recorder, NULL, reason FROM entry WHERE seq = 4; INSERT INTO practice_entry VALUES (10, 2.0); \
+                 recorder, NULL, NULL, reason FROM entry WHERE seq = 4; INSERT INTO practice_entry VALUES (10, 2.0); \
                  INSERT INTO journal_link VALUES (10, '{}')",
                 id(91),
                 id(91),

@@ -11,7 +11,7 @@ use crate::begun;
 /// Frozen from the first release on: then a change of schema is a new numbered migration, and these lines stay.
 const FROZEN: [(&str, &str); 1] = [(
     JOURNAL_SQL,
-    "12c1b90aa52ad1976ec09a846996f9b9db0b1ea07e05fc076b9a85bddc92f872",
+    "2ee34c0aa73601d7a9d54e091945d4a64fbb3becc28cab8cc9fdeda93548020e",
 )];
 
 #[test]
@@ -56,7 +56,7 @@ fn a_new_store_has_this_schema() {
              expires TEXT?, opened TEXT?, device TEXT, needle_cover TEXT, note TEXT?",
             "draft: key TEXT, body TEXT, opened_utc_ms INTEGER, opened_offset_min INTEGER",
             "entry: seq INTEGER?, id TEXT, root TEXT, kind TEXT, recorded_utc_ms INTEGER, recorded_offset_min INTEGER, \
-             clock_set INTEGER, recorder TEXT?, supersedes TEXT?, reason TEXT?",
+             clock_set INTEGER, recorder TEXT?, recorder_pin INTEGER?, supersedes TEXT?, reason TEXT?",
             "event_entry: seq INTEGER?, person TEXT, order_id TEXT?, about TEXT, at_utc_ms INTEGER, \
              at_offset_min INTEGER, at_zone TEXT, value TEXT?, unit TEXT?, code TEXT?, note TEXT?, status TEXT",
             "finding_entry: seq INTEGER?, person TEXT, found_by TEXT?, finding_kind TEXT?, zone TEXT?, margin_cm REAL?, \
@@ -78,6 +78,7 @@ fn a_new_store_has_this_schema() {
              self_injects INTEGER, height_cm REAL?, waist_cm REAL?, thigh_cm REAL?, upper_arm_cm REAL?, zones TEXT, \
              identifier TEXT?, note TEXT?, weight_kg REAL?",
             "practice_entry: seq INTEGER?, navel_margin_cm REAL",
+            "recorder: name TEXT, pin TEXT",
             "skin_check_entry: seq INTEGER?, person TEXT, at_utc_ms INTEGER, at_offset_min INTEGER, at_zone TEXT, \
              looked_by TEXT, zones TEXT, needle_uses INTEGER?, insulin_since INTEGER?, unexplained_lows INTEGER?, \
              note TEXT?, status TEXT",
