@@ -48,6 +48,9 @@ fn harm(dir: &Path, chance: &mut Chance) -> String {
         .into_iter()
         .filter(|name| dir.join(name).exists())
         .collect();
+    if there.is_empty() {
+        return "nothing left to harm".to_owned();
+    }
     // The file itself as often as all others together.
     let name = if dir.join("fallow.db").exists() && chance.below(2) == 0 {
         "fallow.db"

@@ -1,5 +1,6 @@
 //! Whatever is typed or read as a code: no panic, and what was read and printed reads back as the same.
 
+use std::cell::Cell;
 use std::time::Instant;
 
 use chrono::{DateTime, NaiveDateTime};
@@ -34,21 +35,23 @@ fn run<S: Strategy>(what: &str, percent: u32, input: S, check: impl Fn(S::Value)
 where
     S::Value: std::fmt::Debug + Clone,
 {
-    let mut runner = TestRunner::new(Config {
+    let config = Config {
         cases: 500,
         failure_persistence: None,
         ..Config::default()
-    });
+    };
     let end = until(percent);
-    let mut executions = 0;
+    let executions = Cell::new(0);
     while Instant::now() < end {
-        let done = runner.run(&input, |input| {
+        // A runner that made its cases once makes no more.
+        let done = TestRunner::new(config.clone()).run(&input, |input| {
+            executions.set(executions.get() + 1);
             check(input);
             Ok(())
         });
         done.unwrap_or_else(|found| panic!("{what}: {found}"));
-        executions += 500;
     }
+    let executions = executions.get();
     figure(what, &[("executions", executions), ("losses", 0)]);
     executions
 }
