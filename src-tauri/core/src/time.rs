@@ -185,7 +185,7 @@ pub fn age_on(born: NaiveDate, day: NaiveDate) -> u32 {
 
 /// An instant from its stored parts.
 pub fn from_parts(utc_ms: i64, offset_min: i32) -> Option<DateTime<FixedOffset>> {
-    let offset = FixedOffset::east_opt(offset_min * 60)?;
+    let offset = FixedOffset::east_opt(offset_min.checked_mul(60)?)?;
     Some(DateTime::<Utc>::from_timestamp_millis(utc_ms)?.with_timezone(&offset))
 }
 
@@ -359,6 +359,14 @@ mod tests {
             (1440 * 80, "11 weeks"),
         ] {
             assert_eq!(length_words(Duration::minutes(minutes)), want);
+        }
+    }
+
+    #[test]
+    fn stored_parts_that_no_program_wrote_are_no_instant() {
+        assert_eq!(from_parts(0, 60), Some(DateTime::UNIX_EPOCH.fixed_offset()));
+        for (utc_ms, offset_min) in [(0, 1440), (0, i32::MAX), (0, i32::MIN), (i64::MAX, 0)] {
+            assert_eq!(from_parts(utc_ms, offset_min), None);
         }
     }
 

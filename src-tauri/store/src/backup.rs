@@ -384,7 +384,11 @@ pub fn restore(
         return Err(error);
     }
     let aside = set_aside(dir, now)?;
-    fs::rename(&new, &present).map_err(|e| StoreError::io("moving the copy into place", e))?;
+    if let Err(error) = fs::rename(&new, &present) {
+        aside.inspect(|name| take_back(dir, name));
+        folder::remove_new(dir).ok();
+        return Err(StoreError::io("moving the copy into place", error));
+    }
     folder::sync(dir)?;
     marker.keep(dir, protected)?;
     Ok(aside)
@@ -410,19 +414,51 @@ pub(crate) fn quiet(present: &Path, key: Option<&Key>) -> Result<(), StoreError>
     }
 }
 
-/// Moves the present file and its log aside; `None` where there is none.
+/// The names under which the present file, its log and the log's index are kept, each beside the name it has.
+fn aside_names(dir: &Path, name: &str) -> [(PathBuf, PathBuf); 3] {
+    ["", "-wal", "-shm"].map(|suffix| {
+        let present = dir.join(format!("{}{suffix}", folder::FILE));
+        (present, dir.join(format!("{name}{suffix}")))
+    })
+}
+
+/// Keeps the present file and its log under a name that was free until now; `None` where there is none. Where the system
+/// can give a file two names the present one stays in its place too, so that there is a record at every moment.
 fn set_aside(dir: &Path, now: DateTime<Utc>) -> Result<Option<String>, StoreError> {
-    let name = now
-        .format("fallow-set-aside-%Y-%m-%dT%H-%M-%SZ.db")
-        .to_string();
+    let stem = now.format("fallow-set-aside-%Y-%m-%dT%H-%M-%SZ");
+    let name = (1..u32::MAX)
+        .map(|n| match n {
+            1 => format!("{stem}.db"),
+            n => format!("{stem}-{n}.db"),
+        })
+        .find(|name| aside_names(dir, name).iter().all(|(_, to)| !to.exists()))
+        .expect("there are more names than files");
     let mut moved = false;
-    for suffix in ["", "-wal", "-shm"] {
-        let from: PathBuf = dir.join(format!("{}{suffix}", folder::FILE));
-        match fs::rename(&from, dir.join(format!("{name}{suffix}"))) {
+    for (n, (from, to)) in aside_names(dir, &name).iter().enumerate() {
+        if n == 0 && fs::hard_link(from, to).is_ok() {
+            moved = true;
+            continue;
+        }
+        match fs::rename(from, to) {
             Err(e) if e.kind() == io::ErrorKind::NotFound => {}
-            Err(e) => return Err(StoreError::io("setting the present file aside", e)),
+            Err(e) => {
+                take_back(dir, &name);
+                return Err(StoreError::io("setting the present file aside", e));
+            }
             Ok(()) => moved = true,
         }
     }
     Ok(moved.then_some(name))
+}
+
+/// Undoes [`set_aside`] where nothing took the present file's place. The first error is the one to tell.
+fn take_back(dir: &Path, name: &str) {
+    for (present, aside) in aside_names(dir, name) {
+        // One that kept its place has two names of one file: the later goes.
+        if present.exists() {
+            fs::remove_file(aside).ok();
+        } else {
+            fs::rename(aside, present).ok();
+        }
+    }
 }

@@ -98,7 +98,8 @@ impl Reader<'_> {
     /// entries were walked, and ends the walk by returning false; the answer is then `None`.
     ///
     /// # Errors
-    /// What reading gives; an entry that does not read back is a break, not an error.
+    /// What reading gives; an entry that does not read back is a break, not an error. [`StoreError::Damaged`] where the
+    /// chain is whole and the file is not.
     pub fn verify(
         self,
         progress: &mut dyn FnMut(u64, u64) -> bool,
@@ -157,8 +158,15 @@ impl Reader<'_> {
             .optional()?;
         if given.is_some_and(|given| given > seq) {
             walk.broken = Some(self.broken(Misfit::CutShort, seq + 1));
+            return Ok(Some(walk));
         }
-        Ok(Some(walk))
+        // The chain is over the entries themselves; an index that lost one would hide it from every list all the same.
+        let said: String = conn.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))?;
+        if said == "ok" {
+            Ok(Some(walk))
+        } else {
+            Err(StoreError::Damaged { detail: said })
+        }
     }
 
     fn broken(self, misfit: Misfit, seq: i64) -> Break {

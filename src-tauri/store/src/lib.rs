@@ -12,6 +12,8 @@ pub mod backup;
 pub mod entries;
 pub mod error;
 mod folder;
+#[cfg(test)]
+mod interrupted;
 pub mod journal;
 pub mod keys;
 pub mod open;

@@ -157,7 +157,9 @@ impl Store {
         if first && opened.is_err() {
             // Nothing in it was ever told to be saved, and it is begun again whole.
             folder::remove_unbegun(dir);
-            ring.inspect(|ring| ring.remove(dir));
+            // Keys of a file that stands all the same are never removed.
+            ring.filter(|_| !dir.join(folder::FILE).exists())
+                .inspect(|ring| ring.remove(dir));
         }
         opened
     }

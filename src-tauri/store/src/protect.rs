@@ -64,9 +64,19 @@ fn export(from: &Path, to: &Path, key: &Key) -> Result<(), StoreError> {
         "ATTACH DATABASE ?1 AS sealed KEY ?2",
         rusqlite::params![to.to_string_lossy(), &*key.raw()],
     )?;
-    conn.query_row("SELECT sqlcipher_export('sealed')", [], |_| Ok(()))?;
+    conn.query_row("SELECT sqlcipher_export('sealed')", [], |_| Ok(()))
+        .map_err(told_in_words)?;
     conn.pragma_update(Some("sealed"), "user_version", version)?;
     conn.pragma_update(Some("sealed"), "application_id", application)?;
     conn.execute_batch("DETACH DATABASE sealed")?;
     Ok(())
+}
+
+/// The export tells every failure under one code and the cause in words alone.
+fn told_in_words(error: rusqlite::Error) -> StoreError {
+    if error.to_string().contains("database or disk is full") {
+        StoreError::DiskFull
+    } else {
+        error.into()
+    }
 }

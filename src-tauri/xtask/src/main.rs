@@ -1,4 +1,4 @@
-//! The chores: `cargo xtask run`, `test`, `types`, `bench`, `pictures`, `replay`.
+//! The chores: `cargo xtask run`, `test`, `soak`, `types`, `bench`, `pictures`, `replay`.
 //!
 //! No dependencies and nothing clever: this is compiled before anything is installed. Not here: any check of its own;
 //! it starts the tools and adds up what they say.
@@ -9,6 +9,7 @@ mod packages;
 mod pictures;
 mod run;
 mod screens;
+mod soak;
 mod steps;
 mod test;
 
@@ -23,6 +24,8 @@ cargo xtask run     build Fallow and open it; without a display, serve it and pr
   --port N          serve it on this port
   --data DIR        keep the record in DIR
 cargo xtask test    every check there is; the last line is `N passed, N failed`
+cargo xtask soak    kills, full disks, failing calls, bit flips and random input, many of each
+  SECONDS           share so many among the targets of random input (600 when absent)
 cargo xtask types   write ui/src/wire.ts from the door's types
   --check           only say whether it is up to date
 cargo xtask bench   the measurements; further words choose among them
@@ -36,6 +39,7 @@ fn main() -> ExitCode {
     let done = match args.as_slice() {
         ["run", rest @ ..] => run::run(rest),
         ["test"] => test::test(),
+        ["soak", rest @ ..] => soak::soak(rest),
         ["types"] => types(false),
         ["types", "--check"] => types(true),
         ["bench", "--against-python"] => bench::against_python(),

@@ -124,7 +124,7 @@ pub(crate) fn test() -> Result<(), String> {
 }
 
 /// The Rust tools that a bare toolchain may lack.
-fn tools() -> Result<(), String> {
+pub(crate) fn tools() -> Result<(), String> {
     for (tool, component) in [("fmt", "rustfmt"), ("clippy", "clippy")] {
         if !has("cargo", &[tool, "--version"]) {
             run(&mut command("rustup", &["component", "add", component]))

@@ -289,6 +289,19 @@ fn a_copy_is_put_back_and_what_was_there_is_kept() {
 }
 
 #[test]
+fn two_put_back_within_one_second_keep_both_that_were_there() {
+    let (dir, copy) = gone_on();
+    let again = || backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z")).unwrap();
+    let (one, two) = (again().unwrap(), again().unwrap());
+    assert_ne!(one, two);
+    let other = tempfile::tempdir().unwrap();
+    for (name, held) in [(one, vec![5, 4, 3]), (two, vec![3])] {
+        fs::copy(dir.path().join(name), other.path().join("fallow.db")).unwrap();
+        assert_eq!(given(other.path()), held);
+    }
+}
+
+#[test]
 fn a_damaged_or_missing_store_is_replaced_by_a_copy() {
     let (dir, copy) = gone_on();
     let file = dir.path().join("fallow.db");

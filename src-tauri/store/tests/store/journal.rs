@@ -38,6 +38,25 @@ fn filled() -> (TempDir, Store) {
     (dir, store)
 }
 
+/// An index that lacks an entry hides it from every list, while the chain over the entries themselves is whole.
+#[test]
+fn an_entry_missing_from_an_index_is_found() {
+    let (dir, store) = filled();
+    drop(store);
+    behind(
+        &dir,
+        "DROP INDEX injection_of_person; \
+         CREATE INDEX injection_of_person ON injection_entry (person, given_utc_ms) WHERE seq <> 7; \
+         PRAGMA writable_schema = ON; \
+         UPDATE sqlite_schema SET sql = replace(sql, ' WHERE seq <> 7', '') WHERE name = 'injection_of_person'",
+    );
+    let store = Store::open(dir.path()).unwrap();
+    let all = store.reader().injections(&crate::all(1)).unwrap();
+    assert_eq!(crate::numbers(&all), [8], "7 is hidden");
+    let told = store.reader().verify(&mut |_, _| true);
+    assert!(matches!(told, Err(StoreError::Damaged { .. })), "{told:?}");
+}
+
 /// Does this to the file with nothing of the schema in the way.
 fn behind(dir: &TempDir, sql: &str) {
     let conn = Connection::open(dir.path().join("fallow.db")).unwrap();
