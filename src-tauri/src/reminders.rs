@@ -102,15 +102,12 @@ mod tests {
     use crate::clock::Clock as Set;
     use crate::place::Store;
 
-    fn passphrase() -> Option<String> {
-        Some("heron under the bridge".to_owned())
-    }
-
     /// A store with one person, who has an order for 08:00 every day, asked at this time of 3 June.
     fn reply_at(dir: &std::path::Path, time: &str) -> String {
         let at = format!("2026-06-03T{time}:00+01:00");
         let clock = Set::SetByHand(chrono::DateTime::parse_from_rfc3339(&at).unwrap());
-        let door = Door::open(&Store::In(dir.to_owned()), clock, passphrase(), || None).unwrap();
+        let passphrase = Some("heron under the bridge".to_owned());
+        let door = Door::open(&Store::In(dir.to_owned()), clock, passphrase, || None).unwrap();
         let ask = |request: Value| -> Value {
             let reply = serde_json::from_str(&door.answer(&request.to_string())).unwrap();
             assert!(reply_is_ok(&reply), "{reply}");

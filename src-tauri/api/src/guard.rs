@@ -22,7 +22,7 @@ use crate::wire::{
     IdleSet, NewPassphrase, PassphraseChange, PassphraseChanged, Protected, ProtectionData,
     RecoveryData, Unlock,
 };
-use crate::{App, Now, Options, backups, round};
+use crate::{App, Now, Options, backups, record, round};
 
 /// The minutes to choose from.
 const IDLE_CHOICES: [u32; 6] = [1, 2, 5, 10, 15, 30];
@@ -370,9 +370,9 @@ pub(crate) fn lock(app: &mut App, now: Now) -> Result<ProtectionData, ApiError> 
             Err(error) => Err(error.clone()),
         };
     }
-    let word: [u8; 16] = *uuid::Uuid::now_v7().as_bytes();
+    let word = record::new_id(now);
     // Where that cannot be written, this program locks all the same.
-    write_private(&app.dir.join(LOCKS), &word).ok();
+    write_private(&app.dir.join(LOCKS), word.as_bytes()).ok();
     close(app, now);
     Ok(protection(app, now))
 }
