@@ -234,102 +234,104 @@ fn a_ring_made_elsewhere_is_opened() {
 
 // ---------------------------------------------------------------- opening
 
+type Harm = fn(&Path);
+
+/// What happened, what to do to a sound store, whether it is asked with a stranger's key, what is told.
+const CASES: [(&str, Harm, bool, &str); 13] = [
+    ("no key", |_| {}, false, "Locked"),
+    (
+        "a stranger's key",
+        |_| {},
+        true,
+        "Damaged { detail: \"file is not a database\" }",
+    ),
+    (
+        "keys gone",
+        |dir| {
+            fs::remove_file(dir.join("fallow.keys")).unwrap();
+            fs::remove_file(dir.join("fallow.keys.spare")).unwrap();
+        },
+        false,
+        "KeysMissing",
+    ),
+    (
+        "keys gone, asked with a key",
+        |dir| {
+            fs::remove_file(dir.join("fallow.keys")).unwrap();
+            fs::remove_file(dir.join("fallow.keys.spare")).unwrap();
+        },
+        true,
+        "KeysMissing",
+    ),
+    (
+        "keys and marker gone",
+        |dir| {
+            for name in ["fallow.keys", "fallow.keys.spare", "fallow.marker"] {
+                fs::remove_file(dir.join(name)).unwrap();
+            }
+        },
+        false,
+        "Damaged { detail: \"it is not a store\" }",
+    ),
+    (
+        "file gone",
+        |dir| fs::remove_file(dir.join("fallow.db")).unwrap(),
+        false,
+        "Missing",
+    ),
+    (
+        "emptied",
+        |dir| fs::write(dir.join("fallow.db"), "").unwrap(),
+        false,
+        "Damaged { detail: \"it is empty or cut short\" }",
+    ),
+    (
+        "a byte short",
+        |dir| cut(dir, 1),
+        false,
+        "Damaged { detail: \"it is cut short\" }",
+    ),
+    (
+        "a byte short, asked with a key",
+        |dir| cut(dir, 1),
+        true,
+        "Damaged { detail: \"it is cut short\" }",
+    ),
+    (
+        "noise in its place",
+        |dir| fs::write(dir.join("fallow.db"), [0x5a; 8192]).unwrap(),
+        true,
+        "Damaged { detail: \"file is not a database\" }",
+    ),
+    (
+        "a folder in its place",
+        |dir| {
+            fs::remove_file(dir.join("fallow.db")).unwrap();
+            fs::create_dir(dir.join("fallow.db")).unwrap();
+        },
+        true,
+        "Damaged { detail: \"it is not a file\" }",
+    ),
+    (
+        "its first page overwritten",
+        |dir| harm(dir, 100),
+        true,
+        "Damaged { detail: \"file is not a database\" }",
+    ),
+    (
+        "its salt changed",
+        |dir| harm(dir, 3),
+        true,
+        "Damaged { detail: \"file is not a database\" }",
+    ),
+];
+
 #[test]
 fn a_protected_store_is_never_a_first_start() {
     let (dir, store, _) = guarded(5);
     drop(store);
     let stranger = Key::random().unwrap();
-    type Harm = fn(&Path);
-    // (what happened, what to do to a sound store, with the key or a stranger, what is told)
-    let cases: [(&str, Harm, bool, &str); 13] = [
-        ("no key", |_| {}, false, "Locked"),
-        (
-            "a stranger's key",
-            |_| {},
-            true,
-            "Damaged { detail: \"file is not a database\" }",
-        ),
-        (
-            "keys gone",
-            |dir| {
-                fs::remove_file(dir.join("fallow.keys")).unwrap();
-                fs::remove_file(dir.join("fallow.keys.spare")).unwrap();
-            },
-            false,
-            "KeysMissing",
-        ),
-        (
-            "keys gone, asked with a key",
-            |dir| {
-                fs::remove_file(dir.join("fallow.keys")).unwrap();
-                fs::remove_file(dir.join("fallow.keys.spare")).unwrap();
-            },
-            true,
-            "KeysMissing",
-        ),
-        (
-            "keys and marker gone",
-            |dir| {
-                for name in ["fallow.keys", "fallow.keys.spare", "fallow.marker"] {
-                    fs::remove_file(dir.join(name)).unwrap();
-                }
-            },
-            false,
-            "Damaged { detail: \"it is not a store\" }",
-        ),
-        (
-            "file gone",
-            |dir| fs::remove_file(dir.join("fallow.db")).unwrap(),
-            false,
-            "Missing",
-        ),
-        (
-            "emptied",
-            |dir| fs::write(dir.join("fallow.db"), "").unwrap(),
-            false,
-            "Damaged { detail: \"it is empty or cut short\" }",
-        ),
-        (
-            "a byte short",
-            |dir| cut(dir, 1),
-            false,
-            "Damaged { detail: \"it is cut short\" }",
-        ),
-        (
-            "a byte short, asked with a key",
-            |dir| cut(dir, 1),
-            true,
-            "Damaged { detail: \"it is cut short\" }",
-        ),
-        (
-            "noise in its place",
-            |dir| fs::write(dir.join("fallow.db"), [0x5a; 8192]).unwrap(),
-            true,
-            "Damaged { detail: \"file is not a database\" }",
-        ),
-        (
-            "a folder in its place",
-            |dir| {
-                fs::remove_file(dir.join("fallow.db")).unwrap();
-                fs::create_dir(dir.join("fallow.db")).unwrap();
-            },
-            true,
-            "Damaged { detail: \"it is not a file\" }",
-        ),
-        (
-            "its first page overwritten",
-            |dir| harm(dir, 100),
-            true,
-            "Damaged { detail: \"file is not a database\" }",
-        ),
-        (
-            "its salt changed",
-            |dir| harm(dir, 3),
-            true,
-            "Damaged { detail: \"file is not a database\" }",
-        ),
-    ];
-    for (what, change, keyed, expected) in cases {
+    for (what, change, keyed, expected) in CASES {
         let copy = tempfile::tempdir().unwrap();
         for (name, bytes) in contents(dir.path()) {
             fs::write(copy.path().join(name), bytes).unwrap();
