@@ -5,7 +5,7 @@
 use std::io::{BufRead as _, BufReader};
 use std::process::{Command, Stdio};
 
-use crate::steps::{Step, cargo, run};
+use crate::steps::{Step, cargo};
 use crate::test::{self, TARGETS};
 use crate::{packages, screens};
 
