@@ -43,6 +43,41 @@ pub fn plain_record() -> tempfile::TempDir {
     dir
 }
 
+/// Every file below a folder.
+pub fn below(dir: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(dir).unwrap() {
+        let entry = entry.unwrap();
+        match entry.file_type().unwrap() {
+            kind if kind.is_dir() => found.extend(below(&entry.path())),
+            kind if kind.is_file() => found.push(entry.path()),
+            // A link or a socket holds nothing of its own.
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Which of these words stand in which files below the folder, or in their names: in UTF-8 or UTF-16, whatever their case.
+pub fn holding(dir: &Path, words: &[&str]) -> Vec<String> {
+    let mut found = Vec::new();
+    for path in below(dir) {
+        let mut bytes = std::fs::read(&path).unwrap();
+        bytes.extend(path.to_string_lossy().bytes());
+        bytes.make_ascii_lowercase();
+        for word in words {
+            let word = word.to_lowercase();
+            let wide: Vec<u8> = word.encode_utf16().flat_map(u16::to_le_bytes).collect();
+            for form in [word.as_bytes(), &wide] {
+                if bytes.windows(form.len()).any(|w| w == form) {
+                    found.push(format!("{word} in {}", path.display()));
+                }
+            }
+        }
+    }
+    found
+}
+
 /// Runs `fallow call` on a store with these bytes as its input.
 pub fn call(data: &Path, args: &[&str], input: &[u8]) -> Output {
     let mut command = fallow(&["call", "--data"]);

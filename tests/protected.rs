@@ -2,12 +2,12 @@
 
 use std::fs;
 use std::io::{BufRead as _, BufReader, Write as _};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Output, Stdio};
 
 use serde_json::{Value, json};
 
-use crate::program::{call, fallow};
+use crate::program::{below, call, fallow, holding};
 
 const PASSPHRASE: &str = "heron under the bridge";
 /// Planted in a name, a note, a reason, a prescriber and an unfinished form; and what is given.
@@ -70,37 +70,10 @@ fn planting() -> Vec<Value> {
     ]
 }
 
-fn below(dir: &Path) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for entry in fs::read_dir(dir).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_dir() {
-            found.extend(below(&path));
-        } else {
-            found.push(path);
-        }
-    }
-    found
-}
-
-/// The planted words that can be read in files below the folder, in UTF-8 or UTF-16, whatever their case.
+/// The planted words that can be read in files below the folder.
 fn readable(dir: &Path) -> Vec<String> {
-    let mut found = Vec::new();
-    for path in below(dir) {
-        let mut bytes = fs::read(&path).unwrap();
-        bytes.extend(path.to_string_lossy().bytes());
-        bytes.make_ascii_lowercase();
-        for word in PLANTED.iter().chain(&[PASSPHRASE]) {
-            let word = word.to_lowercase();
-            let wide: Vec<u8> = word.encode_utf16().flat_map(u16::to_le_bytes).collect();
-            for form in [word.as_bytes(), &wide] {
-                if bytes.windows(form.len()).any(|w| w == form) {
-                    found.push(format!("{word} in {}", path.display()));
-                }
-            }
-        }
-    }
-    found
+    let words: Vec<&str> = PLANTED.iter().copied().chain([PASSPHRASE]).collect();
+    holding(dir, &words)
 }
 
 #[test]

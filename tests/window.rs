@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 use crate::bus::{Bus, Desk, Shown};
 use crate::connect_log::ConnectLog;
 use crate::harness::{Driver, Page, WATCH_POLICY, pictures};
-use crate::program::{binary, call, plain_record};
+use crate::program::{below, binary, call, holding, plain_record};
 
 /// A window on this store. Closing the page ends the program.
 fn window(driver: &Driver, data: &Path) -> Page {
@@ -145,6 +145,63 @@ fn a_record_is_begun_in_the_window_and_asks_for_its_passphrase_after_a_restart()
     page.find("heading", "Fallow: Caseload");
     assert_eq!(page.refused(), [""; 0], "refused by the content policy");
     page.close();
+}
+
+/// The system's webview keeps files of its own: none of them holds what was shown in it.
+#[test]
+fn nothing_of_the_record_is_left_in_any_file_of_the_window() {
+    let home = tempfile::tempdir().unwrap();
+    let at = |name: &str| {
+        let folder = home.path().join(name);
+        std::fs::create_dir_all(&folder).unwrap();
+        folder.display().to_string()
+    };
+    let surroundings = [
+        ("TAURI_WEBVIEW_AUTOMATION", "true".to_owned()),
+        ("HOME", at("home")),
+        ("XDG_DATA_HOME", at("home/data")),
+        ("XDG_CACHE_HOME", at("home/cache")),
+        ("XDG_CONFIG_HOME", at("home/config")),
+        ("TMPDIR", at("tmp")),
+    ];
+    let surroundings: Vec<(&str, &str)> =
+        surroundings.iter().map(|(n, v)| (*n, v.as_str())).collect();
+    let driver = Driver::start("WebKitWebDriver", &surroundings);
+    let data = home.path().join("record");
+    let page = window(&driver, &data);
+    page.find("heading", "Begin a record");
+    page.write("textbox", "Passphrase", "heron under the bridge");
+    page.write("textbox", "The same once more", "heron under the bridge");
+    page.press("button", "Begin the record");
+    page.press("button", "Not now");
+    page.press("button", "Add a person");
+    page.write("textbox", "Full name", "Wren Quillon");
+    page.write("textbox", "Day", "9");
+    page.write("textbox", "Month", "3");
+    page.write("textbox", "Year", "1951");
+    page.press("radio", "No known allergies");
+    page.press("button", "Save");
+    page.find("button", "Edit person");
+    page.script("location.hash = '/'", &[]);
+    page.find("button", "Wren Quillon");
+    page.script("localStorage.setItem('seen', 'zeppelin')", &[]);
+    std::thread::sleep(Duration::from_secs(2));
+    page.close();
+    drop(driver);
+    assert_eq!(
+        holding(
+            home.path(),
+            &["Quillon", "heron under the bridge", "1951-03-09"]
+        ),
+        [""; 0]
+    );
+    let files = below(home.path()).len();
+    println!("{files} files of the record and of the window searched");
+    assert!(files > 5, "{files}");
+    assert!(
+        !holding(home.path(), &["zeppelin"]).is_empty(),
+        "what the page itself keeps is among what is searched"
+    );
 }
 
 #[test]

@@ -229,7 +229,7 @@ pub(crate) fn unlock(app: &mut App, args: &Unlock, now: Now) -> Result<Protectio
     )?;
     // What was cut short when the passphrase was last changed, or the one file that was damaged. A folder that cannot be
     // written says so when the store is opened.
-    ring.keep(&app.dir).ok();
+    ring.mend(&app.dir).ok();
     let store = Store::open_with(&app.dir, Some(&key));
     opened(app, key, store, now)
 }

@@ -359,6 +359,18 @@ impl Keyring {
         }
     }
 
+    /// Keeps the ring where one of the two files is not what the other is: damaged, gone, or left behind when a change was
+    /// cut short.
+    ///
+    /// # Errors
+    /// As [`Keyring::keep`].
+    pub fn mend(&self, dir: &Path) -> Result<(), StoreError> {
+        let both = [FILE, SPARE].iter().all(|name| {
+            Self::read_file(&dir.join(name)).is_ok_and(|found| found.as_ref() == Some(self))
+        });
+        if both { Ok(()) } else { self.keep(dir) }
+    }
+
     /// Keeps the ring in both files, each replaced whole. One of another key that lies there is set aside, never lost.
     ///
     /// # Errors

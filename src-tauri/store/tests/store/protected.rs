@@ -381,6 +381,18 @@ fn either_file_of_keys_will_do_and_both_damaged_are_told() {
         damaged += 1;
     }
     println!("{damaged} of {damaged} damaged files of keys were made up for by the spare");
+    // Mended from whichever is whole, and not written where nothing is wrong.
+    let ring = Keyring::read(dir.path()).unwrap().unwrap();
+    ring.mend(dir.path()).unwrap();
+    let spare = dir.path().join("fallow.keys.spare");
+    assert!(fs::read(dir.path().join("fallow.keys")).unwrap() == whole);
+    let written = || fs::metadata(&spare).unwrap().modified().unwrap();
+    let before = written();
+    ring.mend(dir.path()).unwrap();
+    assert_eq!(written(), before);
+    fs::remove_file(&spare).unwrap();
+    ring.mend(dir.path()).unwrap();
+    assert!(fs::read(&spare).unwrap() == whole);
     for name in ["fallow.keys", "fallow.keys.spare"] {
         fs::write(dir.path().join(name), "{}").unwrap();
     }
