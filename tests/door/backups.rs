@@ -159,3 +159,78 @@ fn a_copy_that_fails_is_told_and_hinders_nothing() {
     door.ok("backup_make", json!({}));
     assert_eq!(door.ok("status", json!({}))["backup_fault"], Value::Null);
 }
+
+/// Waits for the copy that was begun; what became of it.
+fn waited(door: &mut Door) -> Value {
+    let began = std::time::Instant::now();
+    loop {
+        let state = door.ok("backup_state", json!({}));
+        match state["percent"].as_u64() {
+            None => return state,
+            Some(percent) => assert!(percent < 100),
+        }
+        assert!(began.elapsed().as_secs() < 30, "it never ends");
+        std::thread::sleep(std::time::Duration::from_millis(2));
+    }
+}
+
+#[test]
+fn a_copy_is_begun_watched_and_stopped_and_nothing_half_made_is_left() {
+    let mut door = Door::at("2026-06-01T09:30:00+01:00");
+    let (person, order) = door.glargine("Europe/London");
+    give(&mut door, &person, &order, 1, "2026-06-01T09:20:00+01:00");
+    // Long enough to be caught at it.
+    for n in 0..40 {
+        let body = "a half-filled form ".repeat(3000);
+        door.ok(
+            "draft_save",
+            json!({ "key": format!("give:{n}"), "body": body }),
+        );
+    }
+    let names = |door: &Door| -> Vec<String> {
+        let folder = door.dir.path().join("backups");
+        let mut names: Vec<String> = fs::read_dir(folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    };
+    let none = json!({ "percent": null, "made": null, "fault": null, "stopped": false });
+    assert_eq!(door.ok("backup_state", json!({})), none);
+    let before = names(&door);
+    let (mut stopped, mut made) = (0, 0);
+    for n in 0..60 {
+        door.now = format!("2026-06-01T10:{n:02}:00+01:00");
+        door.ok("backup_start", json!({}));
+        // What is saved meanwhile is saved.
+        door.ok("draft_save", json!({ "key": "give:0", "body": "short" }));
+        std::thread::sleep(std::time::Duration::from_micros(n * 200));
+        let told = door.ok("backup_stop", json!({}));
+        assert_eq!(told["fault"], Value::Null);
+        if told["stopped"] == true {
+            stopped += 1;
+            assert!(
+                names(&door).iter().all(|name| name.ends_with(".db")),
+                "{:?}",
+                names(&door)
+            );
+        } else {
+            assert!(told["made"]["name"].is_string(), "{told}");
+            made += 1;
+        }
+        assert_eq!(door.ok("backup_state", json!({})), none, "told once");
+    }
+    println!("{stopped} copies stopped, {made} made before that");
+    assert!(stopped > 5, "{stopped} of 60 were caught at it");
+    door.ok("backup_start", json!({}));
+    let told = waited(&mut door);
+    assert_eq!(told["made"]["entries"], 2, "{told}");
+    assert!(names(&door).len() > before.len() || made > 0);
+    // A lock, and putting one back, end it.
+    door.ok("backup_start", json!({}));
+    let name = told["made"]["name"].clone();
+    door.ok("backup_restore", json!({ "name": name }));
+    assert_eq!(door.ok("backup_state", json!({})), none);
+    assert_eq!(door.ok("journal_verify", json!({}))["broken"], Value::Null);
+}

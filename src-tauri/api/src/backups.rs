@@ -5,12 +5,16 @@
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::thread::JoinHandle;
 
 use chrono::{DateTime, NaiveDate, Utc};
-use fallow_store::{Backup, Key, Keyring, Store, backup, write_private};
+use fallow_store::{Backup, Copying, Key, Keyring, Store, StoreError, backup, write_private};
 
 use crate::error::{ApiError, ErrorCode as Code};
-use crate::wire::{BackupData, BackupFolder, BackupListData, BackupRef, BackupRestored};
+use crate::wire::{
+    BackupData, BackupFolder, BackupListData, BackupRef, BackupRestored, BackupStateData,
+};
 use crate::{App, Now, guard, lower, raise};
 
 /// The folder inside the store's own, where none was chosen.
@@ -25,6 +29,102 @@ pub(crate) struct Daily {
     tried_on: Option<NaiveDate>,
     /// Why today's could not be made.
     pub(crate) fault: Option<String>,
+}
+
+/// A copy in the making, by a connection of its own.
+pub(crate) struct Job {
+    copying: Arc<Copying>,
+    thread: Option<JoinHandle<Result<Backup, StoreError>>>,
+}
+
+impl Drop for Job {
+    fn drop(&mut self) {
+        // Whoever drops it locks the record, puts a copy back or ends: nothing of it may go on behind their back.
+        self.copying.stop();
+        if let Some(thread) = self.thread.take() {
+            let _ = thread.join();
+        }
+    }
+}
+
+pub(crate) fn start(app: &mut App, now: Now) -> Result<BackupStateData, ApiError> {
+    let key = app.store()?.key().cloned();
+    if app.job.is_none() {
+        let copying = Arc::new(Copying::default());
+        let (watched, dir) = (Arc::clone(&copying), app.dir.clone());
+        let (folder, at) = (folder(&app.dir), now.at);
+        let make = move || {
+            let store = Store::open_with(&dir, key.as_ref())?;
+            let made = backup::make_watched(&store, &folder, at.with_timezone(&Utc), &watched)?;
+            backup::thin(&folder, at)?;
+            Ok(made)
+        };
+        app.job = Some(Job {
+            copying,
+            thread: Some(std::thread::spawn(make)),
+        });
+    }
+    state(app, now)
+}
+
+pub(crate) fn state(app: &mut App, now: Now) -> Result<BackupStateData, ApiError> {
+    app.store()?;
+    let mut told = BackupStateData {
+        percent: None,
+        made: None,
+        fault: None,
+        stopped: false,
+    };
+    let Some(job) = &mut app.job else {
+        return Ok(told);
+    };
+    if job
+        .thread
+        .as_ref()
+        .is_some_and(|thread| !thread.is_finished())
+    {
+        told.percent = Some(job.copying.percent());
+        return Ok(told);
+    }
+    let done = job.thread.take().map(JoinHandle::join);
+    app.job = None;
+    match done {
+        Some(Ok(Ok(made))) => {
+            app.daily.fault = None;
+            app.daily.tried_on = Some(now.at.date_naive());
+            told.made = Some(data(&made, false, now));
+        }
+        Some(Ok(Err(StoreError::Stopped))) => told.stopped = true,
+        Some(Ok(Err(error))) => told.fault = Some(ApiError::from(error).message),
+        Some(Err(_)) | None => {
+            told.fault = Some("The copy could not be made. Try again.".to_owned());
+        }
+    }
+    Ok(told)
+}
+
+pub(crate) fn stop(app: &mut App, now: Now) -> Result<BackupStateData, ApiError> {
+    app.store()?;
+    if let Some(job) = &mut app.job {
+        job.copying.stop();
+        // It ends at its next step; what it came to is told here.
+        let done = job.thread.take().map(JoinHandle::join);
+        job.thread = None;
+        if let Some(Ok(done)) = done {
+            app.job = None;
+            return Ok(BackupStateData {
+                percent: None,
+                stopped: matches!(done, Err(StoreError::Stopped)),
+                fault: match &done {
+                    Err(StoreError::Stopped) | Ok(_) => None,
+                    Err(error) => Some(error.to_string()),
+                },
+                // It may have been made just before.
+                made: done.ok().map(|made| data(&made, false, now)),
+            });
+        }
+    }
+    state(app, now)
 }
 
 /// Makes the copy of the day, once a day, where there is something to copy that the newest copy has not got. A failure is
@@ -191,6 +291,7 @@ pub(crate) fn restore(
             ),
         ));
     };
+    app.job = None;
     let from = folder.join(name);
     let key = key_for(app, &folder, args, now)?;
     app.store = Err(ApiError::new(

@@ -22,6 +22,9 @@ const EXAMPLES: &[(&str, &str)] = &[
     ("journal_verify", "{}"),
     ("backup_list", "{}"),
     ("backup_make", "{}"),
+    ("backup_start", "{}"),
+    ("backup_state", "{}"),
+    ("backup_stop", "{}"),
     ("backup_folder", r#"{"folder":"/media/stick/fallow"}"#),
     (
         "backup_restore",

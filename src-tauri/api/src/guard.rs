@@ -117,6 +117,7 @@ fn close(app: &mut App, now: Now) {
         .store()
         .and_then(|store| round::ahead(&store.reader(), now))
         .unwrap_or_default();
+    app.job = None;
     app.store = Err(StoreError::Locked.into());
     app.guard.key = None;
     app.guard.confirmed.clear();
@@ -468,6 +469,7 @@ pub(crate) fn protect(
     }
     let passphrase = strong(&args.passphrase)?;
     let (ring, key) = Keyring::new(&passphrase, app.guard.cost, IDLE_USUAL)?;
+    app.job = None;
     app.store = Err(ApiError::new(
         Code::Busy,
         "The record is being encrypted. Try again in a moment.",

@@ -85,6 +85,8 @@ pub struct App {
     store: Result<Store, ApiError>,
     guard: guard::Guard,
     daily: backups::Daily,
+    /// A copy in the making.
+    job: Option<backups::Job>,
     demo: bool,
     clock: Option<Clock>,
 }
@@ -101,6 +103,7 @@ impl App {
             store,
             guard,
             daily: backups::Daily::default(),
+            job: None,
             demo: options.demo,
             clock: None,
         }
@@ -187,6 +190,9 @@ pub fn handle(app: &mut App, request: Request, now: Now) -> Result<Response, Api
         Request::MedicineList {} => Ok(Response::MedicineList(forms::medicines())),
         Request::BackupList {} => backups::list(app, now).map(Response::BackupList),
         Request::BackupMake {} => backups::make(app, now).map(Response::BackupMake),
+        Request::BackupStart {} => backups::start(app, now).map(Response::BackupStart),
+        Request::BackupState {} => backups::state(app, now).map(Response::BackupState),
+        Request::BackupStop {} => backups::stop(app, now).map(Response::BackupStop),
         Request::BackupFolder(args) => backups::choose(app, &args, now).map(Response::BackupFolder),
         Request::BackupRestore(args) => {
             backups::restore(app, &args, now).map(Response::BackupRestore)
@@ -474,6 +480,7 @@ impl From<StoreError> for ApiError {
             | StoreError::BadValue { .. }
             | StoreError::Refused { .. }
             | StoreError::Unsafe { .. }
+            | StoreError::Stopped
             | StoreError::Io { .. }
             | StoreError::Sql(_) => {
                 return Self::new(

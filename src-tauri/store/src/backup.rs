@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, Datelike, Days, FixedOffset, Months, NaiveDate, NaiveDateTime, Utc};
 use rusqlite::{Connection, OpenFlags};
 
+use crate::copying::Copying;
 use crate::error::StoreError;
 use crate::folder::{self, Marker};
 use crate::keys::{Key, Keyring};
@@ -105,13 +106,28 @@ fn made_at(name: &str) -> Option<DateTime<Utc>> {
 /// [`StoreError::DiskFull`], [`StoreError::ReadOnly`], [`StoreError::NotAFolder`], [`StoreError::Busy`];
 /// [`StoreError::Damaged`] where the copy is not what the store is.
 pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, StoreError> {
+    make_watched(store, folder, now, &Copying::default())
+}
+
+/// The same, watched and stopped from elsewhere.
+///
+/// # Errors
+/// As [`make`]; [`StoreError::Stopped`], with nothing left of it.
+pub fn make_watched(
+    store: &Store,
+    folder: &Path,
+    now: DateTime<Utc>,
+    copying: &Copying,
+) -> Result<Backup, StoreError> {
     folder::make(folder)?;
     // One at a time: each clears away what another left unfinished.
     let _alone = folder::alone(folder)?;
     clear(folder)?;
     let name = now.format(NAME).to_string();
     let new = folder.join(name.replace(".db", UNFINISHED));
-    let made = fill(store, &new).and_then(|(bytes, (entries, last_hash))| {
+    let filled = copy_checked(store.reader().conn(), store.key(), &new, copying);
+    let made = filled.and_then(|(bytes, (entries, last_hash))| {
+        copying.go_on()?;
         if store.is_protected() {
             // First, so that no copy is ever without.
             let ring = Keyring::read(store.dir())?.ok_or(StoreError::KeysMissing)?;
@@ -146,7 +162,7 @@ pub(crate) fn before_migration(
     let name = format!("fallow-before-version-{}.db", from + 1);
     let new = dir.join(name.replace(".db", UNFINISHED));
     fs::remove_file(&new).ok();
-    let made = copy_checked(conn, key, &new).and_then(|_| {
+    let made = copy_checked(conn, key, &new, &Copying::default()).and_then(|_| {
         if key.is_some() {
             let ring = Keyring::read(dir)?.ok_or(StoreError::KeysMissing)?;
             ring.keep_as(dir, &keys_of(&name))?;
@@ -164,19 +180,17 @@ pub(crate) fn before_migration(
 type End = (u64, Option<String>);
 
 /// Fills the copy, reads it back and syncs it; its length and its end.
-fn fill(store: &Store, new: &Path) -> Result<(u64, End), StoreError> {
-    copy_checked(store.reader().conn(), store.key(), new)
-}
-
 fn copy_checked(
     conn: &Connection,
     key: Option<&Key>,
     new: &Path,
+    copying: &Copying,
 ) -> Result<(u64, End), StoreError> {
     // Made here, empty and for its owner only: SQLite fills it and leaves its mode.
     folder::create_private(new)?;
+    copying.writes(conn, new)?;
     conn.execute("VACUUM INTO ?1", [new.to_string_lossy()])?;
-    let (entries, last) = read(new, key)?;
+    let (entries, last) = read_watched(new, key, copying)?;
     // The store may have gone on since; the copy's last entry has to be one of its entries all the same, at its place.
     let place: Option<i64> = match &last {
         None => (entries == 0).then_some(0),
@@ -243,6 +257,10 @@ pub fn rewrap(folder: &Path, ring: &Keyring) -> Result<usize, StoreError> {
 
 /// Reads a copy all through.
 pub(crate) fn read(file: &Path, key: Option<&Key>) -> Result<End, StoreError> {
+    read_watched(file, key, &Copying::default())
+}
+
+fn read_watched(file: &Path, key: Option<&Key>, copying: &Copying) -> Result<End, StoreError> {
     let plain = folder::is_plain(file)?;
     if plain {
         // What a plain file tells without being opened.
@@ -262,6 +280,7 @@ pub(crate) fn read(file: &Path, key: Option<&Key>) -> Result<End, StoreError> {
         }
     }
     let conn = open::immutable(file, key.filter(|_| !plain))?;
+    copying.checks(&conn)?;
     let found = open::user_version(&conn)?;
     if found > schema::KNOWN {
         let known = schema::KNOWN;

@@ -47,6 +47,9 @@ pub enum StoreError {
     /// No room on the disk.
     #[error("the disk is full")]
     DiskFull,
+    /// Whoever asked for it said to stop; nothing of it is left.
+    #[error("stopped")]
+    Stopped,
     /// Another connection held the store for longer than the five seconds waited.
     #[error("the store is busy")]
     Busy,
@@ -130,6 +133,7 @@ impl From<rusqlite::Error> for StoreError {
             };
         };
         match failure.code {
+            ErrorCode::OperationInterrupted => Self::Stopped,
             ErrorCode::DiskFull => Self::DiskFull,
             // The shared-memory file could not grow: the same full disk, met in another place.
             ErrorCode::SystemIoFailure

@@ -8,7 +8,6 @@ use std::time::{Duration, Instant};
 use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 use chrono_tz::Tz;
 use fallow_core::person::{Allergies, Person, Sizes};
-use rusqlite::ErrorCode;
 
 use crate::{Cost, Keyring, NewHead, Secret, Store, StoreError, backup};
 
@@ -104,13 +103,7 @@ fn interrupted<T>(
 fn was_interrupted<T>(done: &Result<T, StoreError>) -> bool {
     match done {
         Ok(_) => false,
-        Err(StoreError::Sql(error)) => {
-            assert_eq!(
-                error.sqlite_error_code(),
-                Some(ErrorCode::OperationInterrupted)
-            );
-            true
-        }
+        Err(StoreError::Stopped) => true,
         Err(other) => panic!("an interruption is told as {other:?}"),
     }
 }

@@ -9,6 +9,7 @@
 //! file is found, checked and refused), [`protect`] (how a plain one is encrypted), [`schema`] (what is in it), [`error`].
 
 pub mod backup;
+pub mod copying;
 pub mod entries;
 pub mod error;
 mod folder;
@@ -25,6 +26,7 @@ mod skin;
 pub mod write;
 
 pub use backup::Backup;
+pub use copying::Copying;
 pub use entries::{
     ContainerEntry, Draft, EventEntry, FindingEntry, Found, Head, InjectionEntry, InjectionQuery,
     Kind, LookOf, NewHead, OrderEntry, PersonEntry, PracticeEntry, SkinCheckEntry, Status,

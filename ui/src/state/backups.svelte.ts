@@ -3,8 +3,12 @@
  *
  * Not here: when the copy of the day is made; the door sees to that.
  */
-import { ask, asRefusal, type FaultCode, type Refusal } from '../core'
-import type { BackupData, BackupListData } from '../wire'
+import { ask, askUnattended, asRefusal, type FaultCode, Refusal } from '../core'
+import type { BackupData, BackupListData, BackupStateData } from '../wire'
+import { backups } from '../words'
+
+/** Between two looks at a copy in the making. */
+const pause = 250
 
 /** Told at the field where the copy's secret is typed. */
 const ofSecret: FaultCode[] = ['locked', 'wrong_secret', 'try_later']
@@ -15,6 +19,10 @@ export class Backups {
   data = $state.raw<BackupListData | null>(null)
   /** What is being done. */
   busy = $state<BackupTask | null>(null)
+  /** How far the copy is that is being made. */
+  percent = $state<number | null>(null)
+  /** What stopping it came to. */
+  #told: BackupStateData | null = null
   /** What was done last. */
   done = $state.raw<{ task: Exclude<BackupTask, 'list'>; words: string } | null>(null)
   fault = $state.raw<Refusal | null>(null)
@@ -33,12 +41,30 @@ export class Backups {
     })
   }
 
+  /** Makes a copy, and looks now and then how far it is. */
   make(): Promise<boolean> {
     return this.#do('make', async () => {
-      const made = await ask('backup_make', {})
+      let state = await ask('backup_start', {})
+      while (state.percent !== null) {
+        this.percent = state.percent
+        await new Promise((done) => setTimeout(done, pause))
+        // Stopped meanwhile: that answer told what became of it, and there is nothing more to ask.
+        if (this.#told) break
+        state = await askUnattended('backup_state', {})
+      }
+      state = this.#told ?? state
+      if (state.fault) throw new Refusal('internal', state.fault)
       this.#take(await ask('backup_list', {}))
-      this.done = { task: 'make', words: made.made_words }
+      if (state.made) this.done = { task: 'make', words: backups.made(state.made.made_words) }
+      else if (state.stopped) this.done = { task: 'make', words: backups.stopped }
+    }).finally(() => {
+      this.percent = null
+      this.#told = null
     })
+  }
+
+  async stop(): Promise<void> {
+    this.#told = await ask('backup_stop', {}).catch(() => null)
   }
 
   /** Keeps copies in the typed folder; an empty one is the usual. */

@@ -131,6 +131,8 @@ export class FakeDoor {
   writable: boolean
   margin = 2
   backupFault: string | null = null
+  /** How far the copy in the making will be said to be, look by look; `null` when there is none. */
+  copying: number[] | null = null
   backups: BackupListData = { folder: '/usual', usual: true, backups: [], fault: null }
   /** What `journal_verify` answers. */
   journal: JournalData = { entries: 2, last_hash: 'ab'.repeat(32), broken: null, words: 'All 2 entries are as they were made.' }
@@ -377,6 +379,20 @@ export class FakeDoor {
     }
   }
 
+  /** The copy in the making as the door tells of it; made once there is nothing more to say. */
+  copyState() {
+    const percent = this.copying?.shift() ?? null
+    const made = percent === null && this.copying !== null ? this.copy() : null
+    if (percent === null) this.copying = null
+    return { percent, made, fault: null, stopped: false }
+  }
+
+  copy() {
+    const made = { name: `c${this.backups.backups.length + 1}`, made_words: '3 Jun 2026, 08:00', bytes: 4096, protected: true, locked: false, entries: 2 }
+    this.backups = { ...this.backups, backups: [made, ...this.backups.backups] }
+    return made
+  }
+
   readonly #answers = {
     ...this.visit.answers,
     ...this.chart.answers,
@@ -386,11 +402,16 @@ export class FakeDoor {
     medicine_list: () => ({ medicines }),
     journal_verify: () => this.journal,
     backup_list: () => this.backups,
-    backup_make: () => {
-      const made = { name: `c${this.backups.backups.length + 1}`, made_words: '3 Jun 2026, 08:00', bytes: 4096, protected: true, locked: false, entries: 2 }
-      this.backups = { ...this.backups, backups: [made, ...this.backups.backups] }
-      return made
+    backup_start: () => {
+      this.copying ??= [20]
+      return this.copyState()
     },
+    backup_state: () => this.copyState(),
+    backup_stop: () => {
+      this.copying = null
+      return { percent: null, made: null, fault: null, stopped: true }
+    },
+    backup_make: () => this.copy(),
     backup_folder: (a: { folder?: string | null }) => (this.backups = { ...this.backups, folder: a.folder ?? '/usual', usual: a.folder == null }),
     backup_restore: (a: { name: string; passphrase?: string | null }) => {
       const secret = this.copySecrets.get(a.name)

@@ -7,6 +7,8 @@ export const backups = {
   make: 'Make a copy now',
   making: 'Making a copy…',
   made: (when: string) => `Copy made and checked: ${when}.`,
+  stop: 'Stop',
+  stopped: 'Stopped. Nothing of it is left.',
   entries: (n: number | null) => (n === null ? 'does not read back: it cannot be put back' : n === 1 ? '1 entry' : `${n} entries`),
   locked: 'locked: needs its own passphrase',
   lockedHint: 'It was made under another passphrase. Give that one, or its recovery code.',

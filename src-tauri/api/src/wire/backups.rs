@@ -33,6 +33,19 @@ pub struct BackupListData {
     pub fault: Option<String>,
 }
 
+/// See [`super::Request::BackupState`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct BackupStateData {
+    /// While it is being made: how far it is, from 0 to 99.
+    pub percent: Option<u32>,
+    /// The copy, once it was made; told once.
+    pub made: Option<BackupData>,
+    /// Why it was not made; told once.
+    pub fault: Option<String>,
+    /// Whether it was stopped; told once.
+    pub stopped: bool,
+}
+
 /// Arguments of `backup_folder`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]

@@ -80,8 +80,14 @@ pub enum Request {
     JournalVerify {},
     /// The copies of the record that there are.
     BackupList {},
-    /// Make a copy now.
+    /// Make a copy now, and answer when it is made.
     BackupMake {},
+    /// Begin to make a copy, and answer at once.
+    BackupStart {},
+    /// How far the copy is that was begun, or what became of it.
+    BackupState {},
+    /// Stop it; nothing of it is left.
+    BackupStop {},
     /// Keep copies in another folder.
     BackupFolder(BackupFolder),
     /// Put a copy in the record's place; what was there is kept beside it.
@@ -220,6 +226,12 @@ pub enum Response {
     BackupList(BackupListData),
     /// See [`Request::BackupMake`].
     BackupMake(BackupData),
+    /// See [`Request::BackupState`].
+    BackupStart(BackupStateData),
+    /// See [`Request::BackupState`].
+    BackupState(BackupStateData),
+    /// See [`Request::BackupState`].
+    BackupStop(BackupStateData),
     /// See [`Request::BackupFolder`].
     BackupFolder(BackupListData),
     /// See [`Request::BackupRestore`].
