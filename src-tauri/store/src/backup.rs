@@ -414,9 +414,10 @@ pub(crate) fn quiet(present: &Path, key: Option<&Key>) -> Result<(), StoreError>
     }
 }
 
-/// The names under which the present file, its log and the log's index are kept, each beside the name it has.
-fn aside_names(dir: &Path, name: &str) -> [(PathBuf, PathBuf); 3] {
-    ["", "-wal", "-shm"].map(|suffix| {
+/// The names under which the present file is kept, and what lies beside it: its log, the log's index, and a journal that
+/// would be rolled back into whatever lies there next. Each beside the name it has.
+fn aside_names(dir: &Path, name: &str) -> [(PathBuf, PathBuf); 4] {
+    ["", "-wal", "-shm", "-journal"].map(|suffix| {
         let present = dir.join(format!("{}{suffix}", folder::FILE));
         (present, dir.join(format!("{name}{suffix}")))
     })
