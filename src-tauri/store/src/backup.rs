@@ -130,7 +130,7 @@ pub fn make(store: &Store, folder: &Path, now: DateTime<Utc>) -> Result<Backup, 
     });
     if made.is_err() {
         // The first error is the one to tell.
-        fs::remove_file(&new).ok();
+        clear(folder).ok();
     }
     made
 }
@@ -205,7 +205,7 @@ fn clear(folder: &Path) -> Result<(), StoreError> {
     for entry in fs::read_dir(folder).map_err(reading)? {
         let entry = entry.map_err(reading)?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let unfinished = [UNFINISHED, ".keys.new"];
+        let unfinished = [UNFINISHED, ".db.new-journal", ".keys.new"];
         if name.starts_with("fallow-") && unfinished.iter().any(|end| name.ends_with(end)) {
             fs::remove_file(entry.path())
                 .map_err(|e| StoreError::io("removing an unfinished copy", e))?;

@@ -60,11 +60,10 @@ fn a_copy_of_an_open_store_is_whole_by_itself() {
     );
     // The same second again: replaced, whole.
     give(&mut store, 8, "2026-06-03T08:00:00+01:00").unwrap();
-    fs::write(
-        folder.join("fallow-2026-01-01T00-00-00Z.db.new"),
-        "cut short",
-    )
-    .unwrap();
+    for left in [".db.new", ".db.new-journal", ".keys.new"] {
+        let left = format!("fallow-2026-01-01T00-00-00Z{left}");
+        fs::write(folder.join(left), "cut short").unwrap();
+    }
     let again = backup::make(&store, &folder, utc("2026-06-03T08:30:05Z")).unwrap();
     assert_eq!(again.entries, Some(8));
     assert_eq!(
