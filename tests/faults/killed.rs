@@ -148,7 +148,7 @@ fn killed_again_and_again(deed: Deed, mut after: impl FnMut(&Path, &Ended) -> bo
         ],
     );
     assert!(
-        in_flight * 4 > kills,
+        in_flight * 8 > kills,
         "{in_flight} of {kills} kills landed in it"
     );
 }
