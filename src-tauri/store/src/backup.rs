@@ -146,7 +146,7 @@ pub fn make_watched(
     });
     if made.is_err() {
         // The first error is the one to tell.
-        fs::remove_file(&new).ok();
+        clear(folder).ok();
     }
     made
 }
@@ -219,7 +219,7 @@ fn clear(folder: &Path) -> Result<(), StoreError> {
     for entry in fs::read_dir(folder).map_err(reading)? {
         let entry = entry.map_err(reading)?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let unfinished = [UNFINISHED, ".keys.new"];
+        let unfinished = [UNFINISHED, ".db.new-journal", ".keys.new"];
         if name.starts_with("fallow-") && unfinished.iter().any(|end| name.ends_with(end)) {
             fs::remove_file(entry.path())
                 .map_err(|e| StoreError::io("removing an unfinished copy", e))?;
@@ -433,9 +433,10 @@ pub(crate) fn quiet(present: &Path, key: Option<&Key>) -> Result<(), StoreError>
     }
 }
 
-/// The names under which the present file, its log and the log's index are kept, each beside the name it has.
-fn aside_names(dir: &Path, name: &str) -> [(PathBuf, PathBuf); 3] {
-    ["", "-wal", "-shm"].map(|suffix| {
+/// The names under which the present file is kept, and what lies beside it: its log, the log's index, and a journal that
+/// would be rolled back into whatever lies there next. Each beside the name it has.
+fn aside_names(dir: &Path, name: &str) -> [(PathBuf, PathBuf); 4] {
+    ["", "-wal", "-shm", "-journal"].map(|suffix| {
         let present = dir.join(format!("{}{suffix}", folder::FILE));
         (present, dir.join(format!("{name}{suffix}")))
     })

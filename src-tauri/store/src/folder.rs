@@ -292,9 +292,10 @@ pub(crate) fn remove_new(dir: &Path) -> Result<(), StoreError> {
     Ok(())
 }
 
-/// Removes the log of a file that was closed with nothing in it, and its index.
+/// Removes what a file that is gone, or was closed with nothing in its log, left beside it: the log, its index, and a
+/// journal that would be rolled back into whatever lies there next.
 pub(crate) fn remove_log(dir: &Path) -> Result<(), StoreError> {
-    for suffix in ["-wal", "-shm"] {
+    for suffix in ["-wal", "-shm", "-journal"] {
         match fs::remove_file(dir.join(format!("{FILE}{suffix}"))) {
             Err(e) if e.kind() != io::ErrorKind::NotFound => {
                 return Err(StoreError::io("removing an empty log", e));

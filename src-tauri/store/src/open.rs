@@ -465,6 +465,8 @@ fn make_file(dir: &Path, key: Option<&Key>) -> Result<(), StoreError> {
     let new = dir.join(folder::NEW_FILE);
     folder::remove_new(dir)?;
     let made = fill(&new, key).and_then(|()| {
+        // There is no file, so what lies beside one belongs to none.
+        folder::remove_log(dir)?;
         fs::rename(&new, dir.join(folder::FILE))
             .map_err(|e| StoreError::io("moving the new file into place", e))?;
         folder::sync(dir)

@@ -60,11 +60,10 @@ fn a_copy_of_an_open_store_is_whole_by_itself() {
     );
     // The same second again: replaced, whole.
     give(&mut store, 8, "2026-06-03T08:00:00+01:00").unwrap();
-    fs::write(
-        folder.join("fallow-2026-01-01T00-00-00Z.db.new"),
-        "cut short",
-    )
-    .unwrap();
+    for left in [".db.new", ".db.new-journal", ".keys.new"] {
+        let left = format!("fallow-2026-01-01T00-00-00Z{left}");
+        fs::write(folder.join(left), "cut short").unwrap();
+    }
     let again = backup::make(&store, &folder, utc("2026-06-03T08:30:05Z")).unwrap();
     assert_eq!(again.entries, Some(8));
     assert_eq!(
@@ -299,6 +298,40 @@ fn two_put_back_within_one_second_keep_both_that_were_there() {
         fs::copy(dir.path().join(name), other.path().join("fallow.db")).unwrap();
         assert_eq!(given(other.path()), held);
     }
+}
+
+/// What `SQLite` leaves beside a file when a change of it is cut short, and rolls back into whatever lies there next.
+fn a_rollback_journal() -> Vec<u8> {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("other.db");
+    let conn = rusqlite::Connection::open(&file).unwrap();
+    conn.execute_batch(
+        "CREATE TABLE t (x BLOB); INSERT INTO t SELECT zeroblob(3000) FROM json_each('[1,2,3,4,5,6,7,8]'); \
+         PRAGMA cache_size = 1; PRAGMA cache_spill = 1; BEGIN; UPDATE t SET x = randomblob(3000)",
+    )
+    .unwrap();
+    let journal = fs::read(dir.path().join("other.db-journal")).unwrap();
+    assert!(
+        journal.starts_with(&[0xd9, 0xd5, 0x05, 0xf9]),
+        "it would be rolled back"
+    );
+    journal
+}
+
+#[test]
+fn a_journal_left_by_another_file_harms_neither_a_first_start_nor_a_copy() {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("fallow.db-journal"), a_rollback_journal()).unwrap();
+    let mut store = Store::open(dir.path()).unwrap();
+    crate::begin(&mut store);
+    drop(store);
+    assert_eq!(given(dir.path()), [0; 0]);
+
+    let (dir, copy) = gone_on();
+    fs::write(dir.path().join("fallow.db"), vec![7; 8192]).unwrap();
+    fs::write(dir.path().join("fallow.db-journal"), a_rollback_journal()).unwrap();
+    backup::restore(dir.path(), &copy, None, utc("2026-06-09T10:00:00Z")).unwrap();
+    assert_eq!(given(dir.path()), [3]);
 }
 
 #[test]
