@@ -112,3 +112,29 @@ fn keys_that_are_gone_are_told_and_a_copy_brings_its_own() {
         );
     }
 }
+
+/// Cut short between the two steps of putting back a copy of another key: the record of before opens as before.
+#[test]
+fn keys_that_were_set_aside_open_the_file_they_belong_to() {
+    let (door, ..) = begun();
+    let Door { app, dir, .. } = door;
+    drop(app);
+    let mut other = guarded(tempfile::tempdir().unwrap());
+    other.ok("begin", json!({ "passphrase": "otter beside the mill" }));
+    let keys = |door: &std::path::Path| fs::read(door.join("fallow.keys")).unwrap();
+    let (ours, theirs) = (keys(dir.path()), keys(other.dir.path()));
+    fs::write(dir.path().join("fallow.keys.before-1"), &ours).unwrap();
+    for name in ["fallow.keys", "fallow.keys.spare"] {
+        fs::write(dir.path().join(name), &theirs).unwrap();
+    }
+    let mut door = guarded(dir);
+    let wrong = door.refused("unlock", json!({ "passphrase": "neither of the two" }));
+    assert_eq!(wrong["code"], "wrong_secret");
+    let theirs_told = door.refused("unlock", json!({ "passphrase": "otter beside the mill" }));
+    assert_eq!(theirs_told["code"], "file_damaged");
+    let mut door = reopened(door);
+    assert_eq!(unlock(&mut door, PASSPHRASE)["ok"]["data"]["standing"], "open");
+    door.ok("status", json!({}));
+    assert!(keys(door.dir.path()) == ours, "and from now on without a search");
+    assert!(fs::read(door.dir.path().join("fallow.keys.before-2")).unwrap() == theirs);
+}

@@ -221,18 +221,50 @@ pub(crate) fn unlock(app: &mut App, args: &Unlock, now: Now) -> Result<Protectio
         Err(_) => {}
     }
     let ring = ring(app)?;
-    let key = unwrapped(
-        app,
-        &ring,
-        args.passphrase.as_deref(),
-        args.recovery_code.as_deref(),
-        now,
-    )?;
+    let secrets = (args.passphrase.as_deref(), args.recovery_code.as_deref());
+    let key = match unwrapped(app, &ring, secrets.0, secrets.1, now) {
+        Ok(key) => key,
+        Err(error) if error.code == Code::WrongSecret => {
+            return match by_keys_of_before(app, secrets) {
+                Some((key, store)) => opened(app, key, Ok(store), now),
+                None => Err(error),
+            };
+        }
+        Err(error) => return Err(error),
+    };
     // What was cut short when the passphrase was last changed, or the one file that was damaged. A folder that cannot be
     // written says so when the store is opened.
     ring.mend(&app.dir).ok();
     let store = Store::open_with(&app.dir, Some(&key));
+    if let (Err(StoreError::Damaged { .. }), Some((key, store))) =
+        (&store, by_keys_of_before(app, secrets))
+    {
+        return opened(app, key, Ok(store), now);
+    }
     opened(app, key, store, now)
+}
+
+/// The record by keys that were set aside: putting back a copy of another key replaces the keys and then the file, and a
+/// cut between the two leaves the file of before with the keys of the copy.
+fn by_keys_of_before(app: &App, secrets: (Option<&str>, Option<&str>)) -> Option<(Key, Store)> {
+    let (by, secret) = asked(secrets)?;
+    let secret = secret?;
+    Keyring::set_aside_in(&app.dir).into_iter().find_map(|ring| {
+        let key = ring.unwrap(by, &secret).ok()?;
+        let store = Store::open_with(&app.dir, Some(&key)).ok()?;
+        ring.keep(&app.dir).ok()?;
+        Tries::read(&app.dir).forget(&app.dir);
+        Some((key, store))
+    })
+}
+
+/// Which secret was given, if one was; and what it is, if it can be one.
+fn asked((passphrase, code): (Option<&str>, Option<&str>)) -> Option<(By, Option<Secret>)> {
+    match (passphrase, code) {
+        (Some(typed), None) => Some((By::Passphrase, Some(Secret::passphrase(typed)))),
+        (None, Some(typed)) => Some((By::RecoveryCode, Secret::code(typed))),
+        _ => None,
+    }
 }
 
 fn ring(app: &App) -> Result<Keyring, ApiError> {
@@ -249,12 +281,7 @@ pub(crate) fn unwrapped(
 ) -> Result<Key, ApiError> {
     let mut tries = Tries::read(&app.dir);
     tries.allow(now)?;
-    let asked = match (passphrase, code) {
-        (Some(typed), None) => Some((By::Passphrase, Some(Secret::passphrase(typed)))),
-        (None, Some(typed)) => Some((By::RecoveryCode, Secret::code(typed))),
-        _ => None,
-    };
-    let Some((by, secret)) = asked else {
+    let Some((by, secret)) = asked((passphrase, code)) else {
         return Err(ApiError::new(
             Code::BadRequest,
             "Give the passphrase or the recovery code, one of the two.",

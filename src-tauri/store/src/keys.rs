@@ -336,6 +336,18 @@ impl Keyring {
         }
     }
 
+    /// Rings that were set aside in `dir`, the last one first, three at most.
+    pub fn set_aside_in(dir: &Path) -> Vec<Self> {
+        let files = (1..1000).map(|n| dir.join(format!("{FILE}.before-{n}")));
+        let mut found: Vec<Self> = files
+            .take_while(|file| file.exists())
+            .filter_map(|file| Self::read_file(&file).ok().flatten())
+            .collect();
+        found.reverse();
+        found.truncate(3);
+        found
+    }
+
     /// The ring in one file: a line of JSON and a line with its SHA-256.
     pub(crate) fn read_file(file: &Path) -> Result<Option<Self>, StoreError> {
         let text = match fs::metadata(file) {
