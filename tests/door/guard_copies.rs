@@ -133,8 +133,14 @@ fn keys_that_were_set_aside_open_the_file_they_belong_to() {
     let theirs_told = door.refused("unlock", json!({ "passphrase": "otter beside the mill" }));
     assert_eq!(theirs_told["code"], "file_damaged");
     let mut door = reopened(door);
-    assert_eq!(unlock(&mut door, PASSPHRASE)["ok"]["data"]["standing"], "open");
+    assert_eq!(
+        unlock(&mut door, PASSPHRASE)["ok"]["data"]["standing"],
+        "open"
+    );
     door.ok("status", json!({}));
-    assert!(keys(door.dir.path()) == ours, "and from now on without a search");
+    assert!(
+        keys(door.dir.path()) == ours,
+        "and from now on without a search"
+    );
     assert!(fs::read(door.dir.path().join("fallow.keys.before-2")).unwrap() == theirs);
 }

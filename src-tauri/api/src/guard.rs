@@ -249,13 +249,15 @@ pub(crate) fn unlock(app: &mut App, args: &Unlock, now: Now) -> Result<Protectio
 fn by_keys_of_before(app: &App, secrets: (Option<&str>, Option<&str>)) -> Option<(Key, Store)> {
     let (by, secret) = asked(secrets)?;
     let secret = secret?;
-    Keyring::set_aside_in(&app.dir).into_iter().find_map(|ring| {
-        let key = ring.unwrap(by, &secret).ok()?;
-        let store = Store::open_with(&app.dir, Some(&key)).ok()?;
-        ring.keep(&app.dir).ok()?;
-        Tries::read(&app.dir).forget(&app.dir);
-        Some((key, store))
-    })
+    Keyring::set_aside_in(&app.dir)
+        .into_iter()
+        .find_map(|ring| {
+            let key = ring.unwrap(by, &secret).ok()?;
+            let store = Store::open_with(&app.dir, Some(&key)).ok()?;
+            ring.keep(&app.dir).ok()?;
+            Tries::read(&app.dir).forget(&app.dir);
+            Some((key, store))
+        })
 }
 
 /// Which secret was given, if one was; and what it is, if it can be one.

@@ -310,24 +310,24 @@ fn needs_record(request: &Request) -> bool {
 /// With `"unattended":true` it is asked by a program of itself, and does not count as somebody being there.
 /// A fault inside is answered with code `internal`; the store stays usable.
 pub fn answer(app: &mut App, json: &str, now: Now) -> String {
-    let reply = read(json).and_then(|Read { request, clock, unattended }| {
-        app.clock = clock.or(app.clock);
-        let now = Now {
-            clock: clock.unwrap_or(now.clock),
-            ..now
-        };
-        catch_unwind(AssertUnwindSafe(|| {
-            guard::watch(app, now, unattended);
-            backups::daily(app, now);
-            handle(app, request, now)
-        }))
-        .unwrap_or_else(|_| {
-            Err(ApiError::new(
-                ErrorCode::Internal,
-                "Something went wrong inside Fallow and nothing was saved. Try again; if it comes back, restart Fallow.",
-            ))
-        })
-    });
+    let reply = read(json).and_then(
+        |Read {
+             request,
+             clock,
+             unattended,
+         }| {
+            app.clock = clock.or(app.clock);
+            let now = Now {
+                clock: clock.unwrap_or(now.clock),
+                ..now
+            };
+            caught(|| {
+                guard::watch(app, now, unattended);
+                backups::daily(app, now);
+                handle(app, request, now)
+            })
+        },
+    );
     let reply = match &reply {
         Ok(response) => serde_json::to_string(&Reply::Ok(response)),
         Err(error) => serde_json::to_string(&Reply::Error(&error.data())),
@@ -335,6 +335,16 @@ pub fn answer(app: &mut App, json: &str, now: Now) -> String {
     reply.unwrap_or_else(|_| {
         r#"{"error":{"code":"internal","message":"The reply could not be written. Nothing was lost; try again."}}"#
             .to_owned()
+    })
+}
+
+/// Does what was asked; a fault inside becomes one refused request.
+fn caught<T>(act: impl FnOnce() -> Result<T, ApiError>) -> Result<T, ApiError> {
+    catch_unwind(AssertUnwindSafe(act)).unwrap_or_else(|_| {
+        Err(ApiError::new(
+            ErrorCode::Internal,
+            "Something went wrong inside Fallow and nothing was saved. Try again; if it comes back, restart Fallow.",
+        ))
     })
 }
 
@@ -492,5 +502,43 @@ impl From<StoreError> for ApiError {
             }
         };
         Self::new(code, message)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// In the middle of saving, after something was written.
+    #[test]
+    fn a_fault_inside_is_one_refused_request_and_the_store_goes_on() {
+        let dir = tempfile::tempdir().unwrap();
+        let now = Now {
+            at: DateTime::UNIX_EPOCH.fixed_offset(),
+            set_by_hand: true,
+            clock: Clock::default(),
+        };
+        let options = Options {
+            unprotected: true,
+            ..Options::default()
+        };
+        let mut app = App::open(dir.path(), options, now);
+        let kept = r#"{"op":"draft_save","args":{"key":"give:1","body":"kept"}}"#;
+        assert!(answer(&mut app, kept, now).starts_with("{\"ok\""));
+        let done = caught(|| {
+            app.store_mut()?.transact(|tx| {
+                tx.save_draft("give:1", "half", now.at)?;
+                assert!(tx.draft("give:2")?.is_some(), "a fault on purpose");
+                Ok::<_, ApiError>(())
+            })
+        });
+        assert_eq!(done.unwrap_err().code, ErrorCode::Internal);
+        let draft = answer(
+            &mut app,
+            r#"{"op":"draft_get","args":{"key":"give:1"}}"#,
+            now,
+        );
+        assert!(draft.contains("\"body\":\"kept\""), "{draft}");
+        assert!(answer(&mut app, kept, now).starts_with("{\"ok\""));
     }
 }
