@@ -194,6 +194,27 @@ kept: string | null,
 words: string, };
 
 /**
+ * See [`super::Request::BackupState`].
+ */
+export type BackupStateData = { 
+/**
+ * While it is being made: how far it is, from 0 to 99.
+ */
+percent: number | null, 
+/**
+ * The copy, once it was made; told once.
+ */
+made: BackupData | null, 
+/**
+ * Why it was not made; told once.
+ */
+fault: string | null, 
+/**
+ * Whether it was stopped; told once.
+ */
+stopped: boolean, };
+
+/**
  * How evenly injections went to several parts.
  */
 export type BalanceData = { 
@@ -4796,5 +4817,3 @@ export type ErrorCode =
   | "disk_full"
   | "busy"
   | "internal";
-
-export type BackupStateData = { percent: number | null, made: BackupData | null, fault: string | null, stopped: boolean };
