@@ -10,7 +10,7 @@
 //! - [`journal`]: what is done behind the program's back is found at its place
 //! - [`schema`]: the frozen migration and what it makes
 //! - [`files`]: first start, damage, newer files (case S11)
-//! - [`protected`]: encrypted stores, their secrets and their copies
+//! - [`protected`], [`protected_copies`]: encrypted stores, their secrets and their copies
 //! - [`disks`]: disks that are full or cannot be written
 //! - [`together`]: several connections at once
 
@@ -27,6 +27,7 @@ mod good_rows;
 mod journal;
 mod kept;
 mod protected;
+mod protected_copies;
 mod questions;
 mod refusals;
 mod round_trips;
