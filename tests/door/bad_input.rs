@@ -321,3 +321,34 @@ fn questions() {
     );
     assert_eq!(last["injections"], json!([]));
 }
+
+/// The database takes a text for ended at a NUL: such a text is refused by name, wherever one is written.
+#[test]
+fn a_text_with_a_nul_in_it_is_refused_by_name() {
+    let mut door = Door::at("2026-06-03T09:00:00+01:00");
+    let (person, order) = door.glargine("Europe/London");
+    let site = json!({ "zone": "abdomen", "quadrant": "left_lower" });
+    for bad in ["\0", "\0Wren", "Wren\0Ashdown", "Wren\0"] {
+        let born = json!({ "name": bad, "born": "1951-03-09", "zone": "Europe/London" });
+        let mut dose = injection(
+            1,
+            &person,
+            &order,
+            site.clone(),
+            "2026-06-03T08:00:00+01:00",
+        );
+        let mut noted = dose.clone();
+        dose["recorder"] = json!(bad);
+        noted["note"] = json!(bad);
+        for (op, args) in [
+            ("person_add", born),
+            ("injection_record", dose),
+            ("injection_record", noted),
+            ("draft_save", json!({ "key": bad, "body": "{}" })),
+            ("recorder_set", json!({ "name": bad, "new": "4711" })),
+        ] {
+            assert_eq!(door.refused(op, args)["code"], "bad_text", "{op} {bad:?}");
+        }
+    }
+    assert_eq!(door.count(&person), 0);
+}

@@ -43,6 +43,13 @@ pub(crate) fn text(what: &str, value: &str, most: usize) -> Lowered<String> {
     if value.is_empty() {
         return Err(ApiError::new(Code::BadText, format!("Fill in {what}.")));
     }
+    // For SQLite a text ends there, and what is behind it is lost to whoever compares or counts.
+    if value.contains('\0') {
+        return Err(ApiError::new(
+            Code::BadText,
+            format!("Write {what} without the character NUL, which no screen shows."),
+        ));
+    }
     if value.chars().count() > most {
         return Err(ApiError::new(
             Code::BadText,
