@@ -236,12 +236,15 @@ pub(crate) fn unlock(app: &mut App, args: &Unlock, now: Now) -> Result<Protectio
     // written says so when the store is opened.
     ring.mend(&app.dir).ok();
     let store = Store::open_with(&app.dir, Some(&key));
-    if let (Err(StoreError::Damaged { .. }), Some((key, store))) =
-        (&store, by_keys_of_before(app, secrets))
-    {
-        return opened(app, key, Ok(store), now);
+    // Asked only then: each ring that was set aside costs as much as the passphrase itself.
+    let before = match &store {
+        Err(StoreError::Damaged { .. }) => by_keys_of_before(app, secrets),
+        _ => None,
+    };
+    match before {
+        Some((key, store)) => opened(app, key, Ok(store), now),
+        None => opened(app, key, store, now),
     }
-    opened(app, key, store, now)
 }
 
 /// The record by keys that were set aside: putting back a copy of another key replaces the keys and then the file, and a

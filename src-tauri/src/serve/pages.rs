@@ -46,9 +46,7 @@ impl Host {
             policy,
         }
     }
-}
 
-impl Host {
     /// Locks the record when it is time to.
     pub(crate) fn watch(&self) {
         self.door.watch();
